@@ -1,0 +1,71 @@
+// A brief: what the brewer was given, has, and wants. Plain data; src/files reads it, compose() answers it.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "larder/ingredient.hpp"
+#include "process/kit.hpp"
+#include "quantity/quantity.hpp"
+
+namespace oddgrist::compose {
+
+// Where in the file a thing was written, so that a message can point at it. line 0: not from a file.
+struct Place {
+  std::string file;
+  int line = 0;
+  int column = 0;
+};
+
+// How an ingredient reaches the beer.
+enum class Route { mash, boil, flame_out, fermenter, infusion };
+
+// What the brewer must do with something they were given.
+struct Must {
+  enum class Sense { all, at_least, at_most, between };
+  Sense sense = Sense::all;
+  Mass low = 0.0 * kilogram;   // all: the whole amount
+  Mass high = 0.0 * kilogram;
+};
+
+struct Supply {
+  larder::Ingredient ingredient;
+  std::optional<Mass> amount;      // what is in the house; none: as much as wanted can be bought
+  std::optional<Mass> packet;      // bought only in whole packets of this size
+  std::optional<Must> must;        // set for [[given]]
+  std::optional<Route> route;      // the brewer's wish; none: the usual way for its kind
+  std::vector<Duration> hop_times; // minutes before the end of the boil the brewer allows; empty: the tool's own set
+  double cost_per_kg = 0.0;        // 0: not stated
+  Place place;
+};
+
+enum class Measure { volume, original_gravity, final_gravity, alcohol, bitterness, colour };
+
+// A wish: this measure between low and high. Base units of the measure: L, SG, SG, % vol, IBU, EBC.
+struct Wish {
+  Measure measure = Measure::volume;
+  double low = 0.0;
+  double high = 0.0;
+  double weight = 1.0;
+  Place place;
+};
+
+struct Brief {
+  std::string name;
+  std::string file;
+  process::Kit kit;
+  std::vector<Supply> given;
+  std::vector<Supply> have;
+  std::vector<Wish> wishes;
+  int most_malts = 4;   // different malts and grains in the grist, given ones included
+  int most_hops = 3;
+  Temperature rest_low = 64.0 * celsius;   // saccharification rest may lie in this range
+  Temperature rest_high = 69.0 * celsius;
+  Temperature ferment_at = 19.0 * celsius;
+  double carbonation_volumes = 2.4;
+  bool us_units_first = false;
+  Place most_malts_place, most_hops_place, kit_place;
+};
+
+}  // namespace oddgrist::compose
