@@ -46,7 +46,9 @@ struct Clash {
 struct Proposal {
   std::string name;
   std::vector<Addition> additions;
+  process::Charge<double> charge;
   process::Plan<double> plan;
+  larder::Ingredient yeast;
   process::Forecast<double> forecast;
   Estimate original_gravity_sg, final_gravity_sg, abv_percent, bitterness_ibu, colour_ebc, fermenter_volume_l;
   double loss = 0.0;        // objective of the true forecast; 0 would be every wish met at its centre
