@@ -18,8 +18,10 @@ struct Kit {
   Fraction kettle_headspace = 5.0 * percent;                    // of the kettle kept free while mashing and boiling
   Flow boil_off = 2.0 * litre_per_hour;                         // cold litres of water a hour of boil drives off
   Duration boil = 60.0 * minute;
+  Duration rest = 60.0 * minute;                                // saccharification rest
+  Duration flame_out_to_cold = 20.0 * minute;                   // how long the chiller takes
   VolumePerMass held_by_grain = 0.6 * litre_per_kilogram;       // wort the drained and squeezed grain keeps, per kg as weighed
-  VolumePerMass held_by_hops = 5.0 * litre_per_kilogram;        // wort the kettle hops keep
+  VolumePerMass held_by_hops = 6.0 * litre_per_kilogram;        // wort the trub keeps, per kg of undissolved hop and food
   Fraction conversion = 95.0 * percent;                         // share of the grist's starch that dissolves
   Volume kettle_loss = 0.5 * litre;                             // left behind with the trub
   Volume fermenter_loss = 0.5 * litre;                          // left behind with the yeast

@@ -51,24 +51,22 @@ struct Steeping {
 template <class Scalar> struct HeatLiquor { Mixture<Scalar> liquor; };
 template <class Scalar> struct MashIn     { Mixture<Scalar> grist; Scalar rest_temperature_c; double kettle_heat_kj_per_k; double room_c; };
 template <class Scalar> struct Rest       { Scalar temperature_c; double minutes; double conversion; };
-template <class Scalar> struct Drain      { double held_l_per_kg; };
-template <class Scalar> struct Sparge     { Mixture<Scalar> liquor; double held_l_per_kg; };
+template <class Scalar> struct Drain      { Scalar grist_kg; double held_l_per_kg; Mixture<Scalar> sparge_liquor; };
 template <class Scalar> struct TopUp      { Mixture<Scalar> water; };
 template <class Scalar> struct Boil       { double minutes; double boil_off_l_per_h; double boiling_point_c; std::vector<Pour<Scalar>> pours; };
 template <class Scalar> struct Stand      { Mixture<Scalar> addition; double equivalent_boil_minutes; };
 template <class Scalar> struct Chill      { double to_c; };
-template <class Scalar> struct Transfer   { double kettle_loss_l; double held_by_hops_l_per_kg; double fat_left_share; };
+template <class Scalar> struct Transfer   { double kettle_loss_l; double held_l_per_kg_trub; double fat_left_share; };
 template <class Scalar> struct Pitch      { Mixture<Scalar> yeast; Mixture<Scalar> addition; };
-template <class Scalar> struct Fermenting { Ferment how; };
+template <class Scalar> struct Attenuate  { Ferment how; };
 template <class Scalar> struct Dose       { Mixture<Scalar> food; Steeping steeping; };
 template <class Scalar> struct Rack       { double fermenter_loss_l; double fat_left_share; };
 template <class Scalar> struct Fill       { double carbonation_volumes; double temperature_c; };
 // clang-format on
 
 template <class Scalar>
-using Step = std::variant<HeatLiquor<Scalar>, MashIn<Scalar>, Rest<Scalar>, Drain<Scalar>, Sparge<Scalar>, TopUp<Scalar>, Boil<Scalar>,
-                          Stand<Scalar>, Chill<Scalar>, Transfer<Scalar>, Pitch<Scalar>, Fermenting<Scalar>, Dose<Scalar>,
-                          Rack<Scalar>, Fill<Scalar>>;
+using Step = std::variant<HeatLiquor<Scalar>, MashIn<Scalar>, Rest<Scalar>, Drain<Scalar>, TopUp<Scalar>, Boil<Scalar>, Stand<Scalar>,
+                          Chill<Scalar>, Transfer<Scalar>, Pitch<Scalar>, Attenuate<Scalar>, Dose<Scalar>, Rack<Scalar>, Fill<Scalar>>;
 
 template <class Scalar>
 struct Plan {

@@ -1,0 +1,171 @@
+#include "compose/cautions.hpp"
+
+#include <algorithm>
+#include <set>
+
+#include <fmt/format.h>
+
+#include "larder/allergen_names.hpp"
+#include "larder/hazards.hpp"
+
+namespace oddgrist::compose {
+namespace {
+
+constexpr const char* practice = "common practice, no source";
+constexpr const char* memory = "from memory";
+
+Severity severity_of(larder::HazardSeverity severity) {
+  switch (severity) {
+    case larder::HazardSeverity::refuse: return Severity::refuse;
+    case larder::HazardSeverity::danger: return Severity::danger;
+    case larder::HazardSeverity::caution: return Severity::caution;
+  }
+  return Severity::caution;
+}
+
+void add(std::vector<Caution>& cautions, Severity severity, std::string text, std::string source) {
+  const auto same = [&](const Caution& caution) { return caution.text == text; };
+  if (std::none_of(cautions.begin(), cautions.end(), same)) cautions.push_back({severity, std::move(text), std::move(source)});
+}
+
+void add_hazards(std::vector<Caution>& cautions, const larder::Ingredient& ingredient, const std::vector<larder::Hazard>& hazards) {
+  for (const larder::Hazard& hazard : hazards) {
+    std::string text = fmt::format("{}: {}", ingredient.name, hazard.text);
+    if (!hazard.instead.empty()) text += " Instead: " + hazard.instead;
+    add(cautions, severity_of(hazard.severity), text, hazard.source);
+  }
+}
+
+double batch_l(const Brief& brief) {
+  for (const Wish& wish : brief.wishes) {
+    if (wish.measure == Measure::volume) return 0.5 * (wish.low + wish.high);
+  }
+  return 0.0;
+}
+
+const Supply* supply_of(const Brief& brief, const std::string& id) {
+  for (const auto* list : {&brief.given, &brief.have}) {
+    for (const Supply& supply : *list) {
+      if (supply.ingredient.id == id) return &supply;
+    }
+  }
+  return nullptr;
+}
+
+double kg_used(const Proposal& proposal, const std::string& id) {
+  double sum = 0.0;
+  for (const Addition& addition : proposal.additions) {
+    if (addition.ingredient_id == id) sum += addition.amount.in(kilogram);
+  }
+  return sum;
+}
+
+void allergens(std::vector<Caution>& cautions, const std::vector<const larder::Ingredient*>& used) {
+  std::set<std::string> names;
+  for (const larder::Ingredient* ingredient : used) {
+    for (larder::Allergen allergen : ingredient->allergens) names.insert(std::string(larder::words_for(allergen)));
+  }
+  if (names.empty()) return;
+  std::string list;
+  for (const std::string& name : names) list += (list.empty() ? "" : ", ") + name;
+  add(cautions, Severity::caution,
+      fmt::format("Allergens to tell everyone who is handed a bottle: {}. Read every packet for traces as well.", list),
+      "Regulation (EU) No 1169/2011, Annex II");
+}
+
+// Sorbate and benzoate hold yeast back at 100 to 250 mg/L and more in sour beer; sulphite from about 50 mg/L (from memory).
+void preservatives(std::vector<Caution>& cautions, const Proposal& proposal, const larder::Ingredient& ingredient, double litres) {
+  const double kg = kg_used(proposal, ingredient.id);
+  const std::pair<const char*, double> levels[] = {{"sorbate", ingredient.sorbate_mg_per_kg},
+                                                   {"benzoate", ingredient.benzoate_mg_per_kg},
+                                                   {"sulphite", ingredient.sulphite_mg_per_kg}};
+  for (const auto& [name, mg_per_kg] : levels) {
+    if (mg_per_kg <= 0.0 || kg <= 0.0 || litres <= 0.0) continue;
+    const double mg_per_l = mg_per_kg * kg / litres;
+    const bool much = mg_per_l >= 50.0;
+    add(cautions, much ? Severity::danger : Severity::note,
+        fmt::format("{} declares {}: up to about {:.0f} mg/L in the beer. {}", ingredient.name, name, mg_per_l,
+                    much ? "That can stop the yeast: use less, or add it only after fermentation, and then do not bottle with sugar."
+                         : "Too little to stop a healthy pitch of yeast."),
+        memory);
+  }
+}
+
+}  // namespace
+
+std::vector<Caution> cautions_of_ingredients(const Brief& brief) {
+  std::vector<Caution> cautions;
+  for (const auto* list : {&brief.given, &brief.have}) {
+    for (const Supply& supply : *list) {
+      const auto hazards = larder::hazards_in(supply.ingredient);
+      for (const larder::Hazard& hazard : hazards) {
+        if (hazard.severity == larder::HazardSeverity::refuse) add_hazards(cautions, supply.ingredient, {hazard});
+      }
+    }
+  }
+  return cautions;
+}
+
+std::vector<Caution> cautions_of_proposal(const Brief& brief, const Proposal& proposal) {
+  std::vector<Caution> cautions;
+  const double litres = batch_l(brief);
+  const auto& forecast = proposal.forecast;
+  std::vector<const larder::Ingredient*> used;
+  for (const Addition& addition : proposal.additions) {
+    const Supply* supply = supply_of(brief, addition.ingredient_id);
+    if (supply == nullptr || std::find(used.begin(), used.end(), &supply->ingredient) != used.end()) continue;
+    used.push_back(&supply->ingredient);
+    add_hazards(cautions, supply->ingredient,
+                larder::hazards_in(supply->ingredient, kg_used(proposal, addition.ingredient_id), litres));
+    preservatives(cautions, proposal, supply->ingredient, litres);
+  }
+  allergens(cautions, used);
+  add(cautions, Severity::danger,
+      fmt::format("Scald: up to {:.1f} L of liquid near boiling. Water and wort above 60 °C burn in seconds. Do not lift or carry the full "
+                  "kettle; keep children and pets out; leave headspace and watch the first minutes of the boil.",
+                  std::max(forecast.pre_boil_volume_hot_l, forecast.mash_volume_hot_l)),
+      practice);
+  add(cautions, Severity::danger,
+      fmt::format("Pressure: bottle only after two equal gravity readings 3 days apart near {:.3f}, in bottles rated for {:.1f} volumes; "
+                  "sugar that is still fermenting makes bottles burst. Keep one plastic bottle of the batch as a tell-tale.",
+                  proposal.final_gravity_sg.value, brief.carbonation_volumes),
+      practice);
+  add(cautions, Severity::caution,
+      "Carbon dioxide from fermentation is heavier than air and gathers low: keep the room aired, never seal the fermenter.", practice);
+  if (forecast.fat_mg_per_l > 1.0) {
+    add(cautions, Severity::caution,
+        fmt::format("Fat: about {:.0f} mg/L may reach the beer (order of magnitude). From about 1 mg/L foam suffers, and fat turns rancid: "
+                    "skim cold and thoroughly, use less, drink fresh.",
+                    forecast.fat_mg_per_l),
+        "Wilde et al., Destabilization of beer foam by lipids, J. ASBC 61 (2003); amounts from memory");
+  }
+  if (proposal.yeast.yeast) {
+    const auto& yeast = *proposal.yeast.yeast;
+    if (proposal.abv_percent.value > yeast.tolerance_abv_percent) {
+      add(cautions, Severity::caution,
+          fmt::format("{} is at its limit near {:.0f} % alcohol; this beer would reach {:.1f} %. It may stop sweet, then start again in the bottle.",
+                      proposal.yeast.name, yeast.tolerance_abv_percent, proposal.abv_percent.value),
+          memory);
+    }
+    const double ferment_at = brief.ferment_at.in(celsius);
+    if (ferment_at < yeast.temperature_low_c || ferment_at > yeast.temperature_high_c) {
+      add(cautions, Severity::caution,
+          fmt::format("{} works best between {:.0f} and {:.0f} °C; the brief ferments at {:.0f} °C.", proposal.yeast.name,
+                      yeast.temperature_low_c, yeast.temperature_high_c, ferment_at),
+          memory);
+    }
+    if (yeast.dextrin_uptake > 0.0) {
+      add(cautions, Severity::danger,
+          "This yeast eats dextrins slowly for weeks: bottles filled early can burst. Wait for a month of steady gravity.", memory);
+    }
+  }
+  for (const std::string& sentence : forecast.impossible) {
+    add(cautions, Severity::danger, "This plan cannot work in this kit: " + sentence + ".", "the forecast's own limits");
+  }
+  add(cautions, Severity::note,
+      "Beer given away or sent falls under the law of both places and the carrier's rules; many carriers refuse alcohol. Not for minors.",
+      "local law; general words only");
+  return cautions;
+}
+
+}  // namespace oddgrist::compose

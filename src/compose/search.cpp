@@ -1,0 +1,301 @@
+#include "compose/search.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "compose/linear_core.hpp"
+
+namespace oddgrist::compose {
+namespace {
+
+constexpr double rest_step_k = 0.5;       // what a thermometer and a lid can hold
+constexpr int most_relaxed_rounds = 12;
+constexpr int most_integer_rounds = 4;
+constexpr double wanted_gap = 0.005;
+constexpr double most_seconds_a_core = 5.0;
+
+// Columns of the core: one per variable (in steps), the rest temperature (in steps above its low end), one per supply (used or
+// not), one per moment (used or not), then two slacks per elastic.
+class CoreBuilder {
+ public:
+  CoreBuilder(const Unknowns& unknowns, const Demands& demands) : unknowns_(unknowns), demands_(demands) {}
+
+  // `radius` limits each amount to (1 +- radius) around the design, plus a little; infinite for no limit.
+  LinearCore build(const Linearisation& line, const Design& at, double radius) const {
+    LinearCore core;
+    amount_columns(core, at, radius);
+    use_columns(core);
+    for (const Elastic& elastic : demands_.elastics) elastic_row(core, elastic, line, at);
+    return core;
+  }
+
+  Design design_from(const std::vector<double>& value) const {
+    Design design;
+    for (std::size_t v = 0; v < unknowns_.variables.size(); ++v) {
+      design.amount_kg.push_back(std::max(0.0, value[v]) * unknowns_.variables[v].step_kg);
+    }
+    design.rest_temperature_c = demands_.rest_low_c + value[rest_column()] * rest_step_k;
+    return design;
+  }
+
+  // Keeps the ingredients of the design and lets only amounts move: what the prices of the relaxation then mean is "this recipe".
+  void keep_ingredients(LinearCore& core, const Design& design) const {
+    const auto fix = [&](int column, bool used) { core.columns[column].low = core.columns[column].high = used ? 1.0 : 0.0; };
+    for (std::size_t s = 0; s < unknowns_.supplies.size(); ++s) {
+      fix(use_column(static_cast<int>(s)), is_used(design, unknowns_, static_cast<int>(s)));
+    }
+    for (std::size_t m = 0; m < demands_.moments.size(); ++m) {
+      fix(moment_column(m), design.amount_kg[demands_.moments[m].variable] > 1e-9);
+    }
+  }
+
+  std::size_t first_elastic_row() const { return link_rows_; }
+
+ private:
+  std::size_t rest_column() const { return unknowns_.variables.size(); }
+  int use_column(int supply) const { return static_cast<int>(unknowns_.variables.size()) + 1 + supply; }
+
+  int moment_column(std::size_t moment) const {
+    return use_column(static_cast<int>(unknowns_.supplies.size())) + static_cast<int>(moment);
+  }
+
+  void amount_columns(LinearCore& core, const Design& at, double radius) const {
+    for (std::size_t v = 0; v < unknowns_.variables.size(); ++v) {
+      const Variable& variable = unknowns_.variables[v];
+      const double now = at.amount_kg[v] / variable.step_kg;
+      double low = 0.0, high = unlimited;
+      if (variable.supply >= 0) high = std::ceil(demands_.most_kg[variable.supply] / variable.step_kg);
+      if (std::isfinite(radius)) {
+        const double move = radius * (now + 20.0);
+        low = std::max(low, std::floor(now - move));
+        high = std::min(high, std::ceil(now + move));
+      }
+      core.add_column(low, high, demands_.amount_cost[v] * variable.step_kg, true);
+    }
+    core.add_column(0.0, std::floor((demands_.rest_high_c - demands_.rest_low_c) / rest_step_k + 1e-9), 0.0, true);
+  }
+
+  // amounts <= most * used  and  amounts >= least * used
+  static void link(LinearCore& core, std::vector<std::pair<int, double>> amounts, int use, double least, double most) {
+    auto at_least = amounts;
+    amounts.emplace_back(use, -most);
+    core.add_row(-unlimited, 0.0, std::move(amounts));
+    if (least <= 0.0) return;
+    at_least.emplace_back(use, -least);
+    core.add_row(0.0, unlimited, std::move(at_least));
+  }
+
+  void use_columns(LinearCore& core) const {
+    for (std::size_t s = 0; s < unknowns_.supplies.size(); ++s) core.add_column(0.0, 1.0, demands_.use_cost[s], true);
+    for (const Moment& moment : demands_.moments) core.add_column(0.0, 1.0, moment.cost, true);
+    for (std::size_t s = 0; s < unknowns_.supplies.size(); ++s) {
+      std::vector<std::pair<int, double>> amounts;
+      for (int v : unknowns_.variables_of_supply[s]) amounts.emplace_back(v, unknowns_.variables[v].step_kg);
+      link(core, std::move(amounts), use_column(static_cast<int>(s)), demands_.least_kg[s], demands_.most_kg[s]);
+    }
+    for (std::size_t m = 0; m < demands_.moments.size(); ++m) {
+      const Moment& moment = demands_.moments[m];
+      const Variable& variable = unknowns_.variables[moment.variable];
+      link(core, {{moment.variable, variable.step_kg}}, moment_column(m), moment.least_kg, demands_.most_kg[variable.supply]);
+    }
+    link_rows_ = core.rows.size();
+  }
+
+  void elastic_row(LinearCore& core, const Elastic& elastic, const Linearisation& line, const Design& at) const {
+    std::vector<std::pair<int, double>> terms;
+    double constant = 0.0;
+    if (elastic.gauge >= 0) {
+      constant = line.value[elastic.gauge];
+      for (std::size_t v = 0; v < unknowns_.variables.size(); ++v) {
+        const double slope = line.per_kg[elastic.gauge][v];
+        constant -= slope * at.amount_kg[v];
+        terms.emplace_back(static_cast<int>(v), slope * unknowns_.variables[v].step_kg);
+      }
+      const double slope = line.per_kelvin_of_rest[elastic.gauge];
+      constant += slope * (demands_.rest_low_c - at.rest_temperature_c);
+      terms.emplace_back(static_cast<int>(rest_column()), slope * rest_step_k);
+    }
+    for (const auto& [variable, coefficient] : elastic.amounts) {
+      terms.emplace_back(variable, coefficient * unknowns_.variables[variable].step_kg);
+    }
+    for (const auto& [supply, coefficient] : elastic.uses) terms.emplace_back(use_column(supply), coefficient);
+    // In units of the price, so that a gravity and a litre weigh alike in the solver's tolerances.
+    const double unit = elastic.price > 0.0 ? elastic.price : 1.0;
+    for (auto& term : terms) term.second *= unit;
+    const double slack_cost = elastic.price > 0.0 ? 1.0 : 0.0;
+    terms.emplace_back(core.add_column(0.0, unlimited, slack_cost), 1.0);
+    terms.emplace_back(core.add_column(0.0, unlimited, slack_cost), -1.0);
+    const bool open_below = elastic.low < -1e8, open_above = elastic.high > 1e8;
+    core.add_row(open_below ? -unlimited : (elastic.low - constant) * unit, open_above ? unlimited : (elastic.high - constant) * unit,
+                 std::move(terms));
+  }
+
+  const Unknowns& unknowns_;
+  const Demands& demands_;
+  mutable std::size_t link_rows_ = 0;
+};
+
+// A plain start: the parcel as asked, the strongest base malt for about the wished strength, water for the wished volume.
+Design first_guess(const Brief& brief, const Unknowns& unknowns) {
+  double volume_l = 10.0, gravity_points = 50.0;
+  for (const Wish& wish : brief.wishes) {
+    const double middle = 0.5 * (wish.low + wish.high);
+    if (wish.measure == Measure::volume) volume_l = middle;
+    if (wish.measure == Measure::original_gravity) gravity_points = 1000.0 * (middle - 1.0);
+    if (wish.measure == Measure::alcohol) gravity_points = middle * 7.7;
+  }
+  Design guess;
+  guess.amount_kg.assign(unknowns.variables.size(), 0.0);
+  guess.rest_temperature_c = 0.5 * (brief.rest_low.in(celsius) + brief.rest_high.in(celsius));
+  int base = -1;
+  double best_power = -1.0, grist_kg = 0.0;
+  for (int s = 0; s < static_cast<int>(unknowns.supplies.size()); ++s) {
+    const Supply& supply = *unknowns.supplies[s];
+    const int first = unknowns.variables_of_supply[s].front();
+    if (supply.must) {
+      const Must& must = *supply.must;
+      guess.amount_kg[first] = must.sense == Must::Sense::at_most ? 0.0 : must.low.in(kilogram);
+    }
+    const bool mashed = unknowns.ports[unknowns.variables[first].port].where == Port::Where::grist;
+    if (mashed) grist_kg += guess.amount_kg[first];
+    const double power = supply.ingredient.malt ? supply.ingredient.malt->diastatic_power_wk : 0.0;
+    if (mashed && power > best_power) best_power = power, base = first;
+  }
+  if (base >= 0) {
+    const double wanted = volume_l * gravity_points / 270.0;  // about 270 L.deg/kg from a kilogram of grist in a kettle
+    guess.amount_kg[base] += std::max(0.0, wanted - grist_kg);
+    grist_kg = std::max(grist_kg, wanted);
+  }
+  guess.amount_kg[0] = volume_l + brief.kit.kettle_loss.in(litre) + brief.kit.boil_off.in(litre_per_hour) * brief.kit.boil.in(hour) +
+                       grist_kg * brief.kit.held_by_grain.in(litre_per_kilogram);
+  return guess;
+}
+
+class Search {
+ public:
+  Search(const Brief& brief, const Unknowns& unknowns, const Demands& demands, const Fermentation& fermentation)
+      : brief_(brief), unknowns_(unknowns), demands_(demands), fermentation_(fermentation), builder_(unknowns, demands) {}
+
+  Found run() {
+    move_to(first_guess(brief_, unknowns_));
+    relaxed_rounds();
+    integer_rounds();
+    prices();
+    found_.linearisations = linearisations_;
+    return found_;
+  }
+
+ private:
+  double true_loss(const Design& design, std::array<double, gauge_count>& gauges) const {
+    gauges = gauges_of(forecast_of(brief_, unknowns_, design, fermentation_));
+    return loss_of(demands_, design, unknowns_, gauges);
+  }
+  void move_to(const Design& design) {
+    at_ = design;
+    line_ = linearise(brief_, unknowns_, at_, fermentation_);
+    ++linearisations_;
+  }
+  // In the relaxation an ingredient is "used" in part, so its loss is judged without the costs and counts of use.
+  double smooth_loss(const Design& design) const {
+    const auto gauges = gauges_of(forecast_of(brief_, unknowns_, design, fermentation_));
+    double loss = 0.0;
+    for (const Elastic& elastic : demands_.elastics) {
+      if (elastic.uses.empty()) loss += elastic.price * miss_of(elastic, design, unknowns_, gauges);
+    }
+    for (std::size_t v = 0; v < design.amount_kg.size(); ++v) loss += demands_.amount_cost[v] * design.amount_kg[v];
+    return loss;
+  }
+
+  void relaxed_rounds() {
+    double radius = unlimited;
+    double now = smooth_loss(at_);
+    for (int round = 0; round < most_relaxed_rounds; ++round) {
+      const CoreAnswer answer = solve_relaxed(builder_.build(line_, at_, radius));
+      if (answer.value.empty()) return;
+      const Design next = builder_.design_from(answer.value);
+      const double then = smooth_loss(next);
+      const bool better = then < now - 1e-6 * (1.0 + now);
+      if (better || (round == 0 && then < 2.0 * now)) {
+        const bool small = std::abs(now - then) < 1e-3 * (1.0 + then) && round > 0;
+        move_to(next);
+        now = then;
+        if (small) return;
+      } else if (then <= now + 1e-4 * (1.0 + now)) {
+        return;  // the linear core has nothing more to offer
+      } else {
+        radius = std::isfinite(radius) ? 0.4 * radius : 0.5;
+        if (radius < 1e-3) return;
+      }
+    }
+  }
+
+  void integer_rounds() {
+    bool have = false;
+    double radius = unlimited;
+    for (int round = 0; round < most_integer_rounds; ++round) {
+      const LinearCore core = builder_.build(line_, at_, radius);
+      const CoreAnswer answer = solve_integer(core, wanted_gap, most_seconds_a_core, {});
+      if (answer.value.empty()) break;
+      Found next;
+      next.design = builder_.design_from(answer.value);
+      next.loss = true_loss(next.design, next.gauges);
+      next.bound = answer.bound;
+      const bool agrees = next.loss <= answer.objective + 0.002 * std::abs(answer.objective) + 1e-6;
+      const bool better = !have || next.loss < found_.loss;
+      if (better) found_ = next;
+      else found_.bound = std::min(found_.loss, answer.bound);
+      have = true;
+      if (agrees) break;
+      if (better) move_to(next.design);
+      else radius = std::isfinite(radius) ? 0.5 * radius : 0.3;
+    }
+    if (!have) {
+      found_.design = at_;
+      found_.loss = true_loss(at_, found_.gauges);
+      found_.bound = 0.0;
+    }
+  }
+
+  // With the ingredients kept as chosen: what a little more room on each elastic would gain.
+  void prices() {
+    found_.elastic_price.assign(demands_.elastics.size(), 0.0);
+    move_to(found_.design);
+    LinearCore core = builder_.build(line_, at_, unlimited);
+    builder_.keep_ingredients(core, found_.design);
+    const CoreAnswer answer = solve_relaxed(core);
+    if (answer.row_price.empty()) return;
+    for (std::size_t e = 0; e < demands_.elastics.size(); ++e) {
+      found_.elastic_price[e] = answer.row_price[builder_.first_elastic_row() + e] * demands_.elastics[e].price;
+    }
+  }
+
+  const Brief& brief_;
+  const Unknowns& unknowns_;
+  const Demands& demands_;
+  const Fermentation& fermentation_;
+  CoreBuilder builder_;
+  Design at_;
+  Linearisation line_;
+  Found found_;
+  int linearisations_ = 0;
+};
+
+}  // namespace
+
+double Found::gap() const { return std::max(0.0, loss - bound) / std::max(std::abs(loss), 1e-9); }
+
+Found search(const Brief& brief, const Unknowns& unknowns, const Demands& demands, const Fermentation& fermentation) {
+  return Search(brief, unknowns, demands, fermentation).run();
+}
+
+double missed_scales(const Demands& demands, const Found& found, const Unknowns& unknowns) {
+  double sum = 0.0;
+  for (const Elastic& elastic : demands.elastics) {
+    if (elastic.member < 0) continue;
+    const Member& member = demands.members[elastic.member];
+    if (member.weight > 0.0) sum += miss_of(elastic, found.design, unknowns, found.gauges) / member.scale;
+  }
+  return sum;
+}
+
+}  // namespace oddgrist::compose

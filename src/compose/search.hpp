@@ -1,0 +1,25 @@
+// The inversion: choose the design whose true forecast misses the demands least. Sequential linear programming on the forward
+// model's own derivatives, then mixed-integer solves for counts and weighable steps, re-linearised until the true forecast agrees.
+#pragma once
+
+#include "compose/design.hpp"
+#include "compose/elastic.hpp"
+
+namespace oddgrist::compose {
+
+struct Found {
+  Design design;
+  std::array<double, gauge_count> gauges{};
+  double loss = 0.0;
+  double bound = 0.0;  // of the final linear core, counts and steps included
+  int linearisations = 0;
+  std::vector<double> elastic_price;  // what one unit more room on each elastic is worth, ingredients kept as chosen
+  [[nodiscard]] double gap() const;
+};
+
+[[nodiscard]] Found search(const Brief& brief, const Unknowns& unknowns, const Demands& demands, const Fermentation& fermentation);
+
+// The part of the loss that comes from missing demands (not preferences or costs), in scales: 0 when everything is met.
+double missed_scales(const Demands& demands, const Found& found, const Unknowns& unknowns);
+
+}  // namespace oddgrist::compose

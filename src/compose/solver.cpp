@@ -1,0 +1,123 @@
+// The one file that talks to the solver library (CBC and Clp).
+#include <algorithm>
+#include <cmath>
+
+#include <coin/CbcModel.hpp>
+#include <coin/CbcHeuristic.hpp>
+#include <coin/CbcHeuristicFPump.hpp>
+#include <coin/CglGomory.hpp>
+#include <coin/CglMixedIntegerRounding2.hpp>
+#include <coin/CglProbing.hpp>
+#include <coin/ClpSimplex.hpp>
+#include <coin/CoinPackedMatrix.hpp>
+#include <coin/OsiClpSolverInterface.hpp>
+
+#include "compose/linear_core.hpp"
+
+namespace oddgrist::compose {
+namespace {
+
+double coin_bound(double bound) {
+  if (bound == unlimited) return COIN_DBL_MAX;
+  if (bound == -unlimited) return -COIN_DBL_MAX;
+  return bound;
+}
+
+void load(const LinearCore& core, OsiClpSolverInterface& solver) {
+  const int columns = static_cast<int>(core.columns.size());
+  const int rows = static_cast<int>(core.rows.size());
+  std::vector<int> row_index, column_index;
+  std::vector<double> element;
+  for (int r = 0; r < rows; ++r) {
+    for (const auto& [column, coefficient] : core.rows[r].terms) {
+      if (coefficient == 0.0) continue;
+      row_index.push_back(r);
+      column_index.push_back(column);
+      element.push_back(coefficient);
+    }
+  }
+  CoinPackedMatrix matrix(true, row_index.data(), column_index.data(), element.data(), static_cast<CoinBigIndex>(element.size()));
+  matrix.setDimensions(rows, columns);
+  std::vector<double> column_low, column_high, cost, row_low, row_high;
+  for (const auto& column : core.columns) {
+    column_low.push_back(coin_bound(column.low));
+    column_high.push_back(coin_bound(column.high));
+    cost.push_back(column.cost);
+  }
+  for (const auto& row : core.rows) {
+    row_low.push_back(coin_bound(row.low));
+    row_high.push_back(coin_bound(row.high));
+  }
+  solver.messageHandler()->setLogLevel(0);
+  solver.getModelPtr()->setLogLevel(0);
+  solver.loadProblem(matrix, column_low.data(), column_high.data(), cost.data(), row_low.data(), row_high.data());
+}
+
+}  // namespace
+
+CoreAnswer solve_relaxed(const LinearCore& core) {
+  OsiClpSolverInterface solver;
+  load(core, solver);
+  solver.initialSolve();
+  CoreAnswer answer;
+  if (solver.isProvenOptimal()) {
+    answer.status = CoreAnswer::Status::optimal;
+    answer.value.assign(solver.getColSolution(), solver.getColSolution() + solver.getNumCols());
+    answer.row_price.assign(solver.getRowPrice(), solver.getRowPrice() + solver.getNumRows());
+    answer.objective = answer.bound = solver.getObjValue();
+  } else if (solver.isProvenPrimalInfeasible()) {
+    answer.status = CoreAnswer::Status::infeasible;
+  }
+  return answer;
+}
+
+CoreAnswer solve_integer(const LinearCore& core, double relative_gap, double seconds, const std::vector<double>& start) {
+  OsiClpSolverInterface solver;
+  load(core, solver);
+  for (std::size_t i = 0; i < core.columns.size(); ++i) {
+    if (core.columns[i].integer) solver.setInteger(static_cast<int>(i));
+  }
+  solver.initialSolve();
+  CoreAnswer answer;
+  if (solver.isProvenPrimalInfeasible()) {
+    answer.status = CoreAnswer::Status::infeasible;
+    return answer;
+  }
+  CbcModel model(solver);
+  model.setLogLevel(0);
+  model.messageHandler()->setLogLevel(0);
+  CglProbing probing;
+  probing.setUsingObjective(1);
+  probing.setMaxPass(1);
+  CglGomory gomory;
+  CglMixedIntegerRounding2 rounding_cuts;
+  model.addCutGenerator(&probing, -1, "probing");
+  model.addCutGenerator(&gomory, -1, "gomory");
+  model.addCutGenerator(&rounding_cuts, -1, "rounding");
+  CbcRounding rounding(model);
+  model.addHeuristic(&rounding);
+  CbcHeuristicFPump pump(model);
+  pump.setMaximumPasses(20);
+  model.addHeuristic(&pump);
+  model.setAllowableFractionGap(relative_gap);
+  model.setAllowableGap(1e-7);
+  model.setMaximumSeconds(seconds);
+  if (!start.empty()) {
+    model.setBestSolution(start.data(), static_cast<int>(start.size()), COIN_DBL_MAX, true);
+  }
+  model.branchAndBound();
+  if (model.bestSolution() != nullptr) {
+    answer.status = model.isProvenOptimal() ? CoreAnswer::Status::optimal : CoreAnswer::Status::stopped;
+    answer.value.assign(model.bestSolution(), model.bestSolution() + model.getNumCols());
+    for (std::size_t i = 0; i < core.columns.size(); ++i) {
+      if (core.columns[i].integer) answer.value[i] = std::round(answer.value[i]);
+    }
+    answer.objective = model.getObjValue();
+    answer.bound = std::min(model.getBestPossibleObjValue(), answer.objective);
+  } else if (model.isProvenInfeasible()) {
+    answer.status = CoreAnswer::Status::infeasible;
+  }
+  return answer;
+}
+
+}  // namespace oddgrist::compose
