@@ -58,11 +58,16 @@ std::string change_words(const Brief& brief, const Unknowns& unknowns, const Mem
 
 }  // namespace
 
-std::vector<Clash> clashes_of(const Brief& brief, const Unknowns& unknowns, const Demands& demands, const Fermentation& fermentation) {
+std::vector<Clash> clashes_of(const Brief& brief, const Unknowns& unknowns, const Demands& demands, const Fermentation& fermentation,
+                              const Design& nearest) {
   std::vector<double> factor(demands.members.size(), 1.0);
+  // Every trial begins at the nearest recipe: what is dropped or loosened is never far from there.
+  const auto try_with = [&](const Demands& trial) {
+    return search(brief, unknowns, trial, fermentation, Exactness::counted, &nearest);
+  };
   const auto can_be_met = [&] {
     const Demands trial = reweighted(demands, factor);
-    return missed_scales(trial, search(brief, unknowns, trial, fermentation), unknowns) < met_within_scales;
+    return missed_scales(trial, try_with(trial), unknowns) < met_within_scales;
   };
   if (can_be_met()) return {};
   // Deletion filter: what can be left out while the rest still clashes is no part of the clash. Customs are tried first, so that
@@ -83,7 +88,7 @@ std::vector<Clash> clashes_of(const Brief& brief, const Unknowns& unknowns, cons
     cheap[m] = 1e-3;
     const Demands trial = reweighted(demands, cheap);
     bool below = false;
-    const double miss = largest_miss(trial, search(brief, unknowns, trial, fermentation), unknowns, static_cast<int>(m), below);
+    const double miss = largest_miss(trial, try_with(trial), unknowns, static_cast<int>(m), below);
     if (miss > 0.0) cures.push_back(change_words(brief, unknowns, demands.members[m], miss, below));
   }
   for (const std::string& cure : cures) clash.least_change += (clash.least_change.empty() ? "any one of: " : "; or ") + cure;

@@ -184,7 +184,7 @@ Answer compose(const Brief& brief) {
   answer.proposals.push_back(proposal_of(brief, unknowns, demands, *best, chosen));
   if (missed_scales(demands, *best, unknowns) >= met_within_scales) {
     answer.outcome = Outcome::nearest;
-    answer.clashes = clashes_of(brief, unknowns, demands, chosen);
+    answer.clashes = clashes_of(brief, unknowns, demands, chosen, best->design);
   }
   for (Caution& caution : cautions_of_proposal(brief, answer.proposals.front())) answer.cautions.push_back(std::move(caution));
   return answer;

@@ -129,6 +129,12 @@ class Builder {
     return volume_l_ * (supply.ingredient.kind == IngredientKind::hop ? 2e-4 : 4e-3);
   }
 
+  double usual_kg(const Variable& variable) const {
+    if (variable.supply < 0) return 0.5 * volume_l_;
+    if (unknowns_.supplies[variable.supply]->ingredient.kind == IngredientKind::hop) return 3e-3 * volume_l_;
+    return (in_grist(unknowns_, variable) ? 0.1 : 0.03) * volume_l_;
+  }
+
   double ceiling_kg(const Supply& supply) const {
     if (supply.amount) return supply.amount->in(kilogram) * 3.0 + 1e-3;
     return volume_l_ * (supply.ingredient.kind == IngredientKind::hop ? 0.03 : 0.7);
@@ -249,6 +255,7 @@ class Builder {
       }
     }
     for (std::size_t v = 0; v < unknowns_.variables.size(); ++v) {
+      demands_.usual_kg.push_back(usual_kg(unknowns_.variables[v]));
       if (unknowns_.ports[unknowns_.variables[v].port].where == Port::Where::top_up) demands_.amount_cost[v] = 0.1 / volume_l_;
     }
   }

@@ -9,18 +9,20 @@ namespace oddgrist::compose {
 namespace {
 
 constexpr double rest_step_k = 0.5;       // what a thermometer and a lid can hold
-constexpr int most_relaxed_rounds = 12;
-constexpr int most_integer_rounds = 4;
+constexpr int most_relaxed_rounds = 25;
+constexpr int most_integer_rounds = 8;
 constexpr double wanted_gap = 0.005;
-constexpr double most_seconds_a_core = 5.0;
+constexpr double most_seconds_a_core = 2.0;
+constexpr double first_radius = 4.0, integer_radius = 1.5, least_radius = 1e-3;
 
 // Columns of the core: one per variable (in steps), the rest temperature (in steps above its low end), one per supply (used or
 // not), one per moment (used or not), then two slacks per elastic.
 class CoreBuilder {
  public:
-  CoreBuilder(const Unknowns& unknowns, const Demands& demands) : unknowns_(unknowns), demands_(demands) {}
+  CoreBuilder(const Unknowns& unknowns, const Demands& demands, Exactness exactness)
+      : unknowns_(unknowns), demands_(demands), weighable_(exactness == Exactness::weighable) {}
 
-  // `radius` limits each amount to (1 +- radius) around the design, plus a little; infinite for no limit.
+  // `radius` limits how far each amount may move, in ordinary changes of it; infinite for no limit.
   LinearCore build(const Linearisation& line, const Design& at, double radius) const {
     LinearCore core;
     amount_columns(core, at, radius);
@@ -66,13 +68,13 @@ class CoreBuilder {
       double low = 0.0, high = unlimited;
       if (variable.supply >= 0) high = std::ceil(demands_.most_kg[variable.supply] / variable.step_kg);
       if (std::isfinite(radius)) {
-        const double move = radius * (now + 20.0);
+        const double move = radius * std::max(0.5 * now, demands_.usual_kg[v] / variable.step_kg);
         low = std::max(low, std::floor(now - move));
         high = std::min(high, std::ceil(now + move));
       }
-      core.add_column(low, high, demands_.amount_cost[v] * variable.step_kg, true);
+      core.add_column(low, high, demands_.amount_cost[v] * variable.step_kg, weighable_);
     }
-    core.add_column(0.0, std::floor((demands_.rest_high_c - demands_.rest_low_c) / rest_step_k + 1e-9), 0.0, true);
+    core.add_column(0.0, std::floor((demands_.rest_high_c - demands_.rest_low_c) / rest_step_k + 1e-9), 0.0, weighable_);
   }
 
   // amounts <= most * used  and  amounts >= least * used
@@ -87,7 +89,7 @@ class CoreBuilder {
 
   void use_columns(LinearCore& core) const {
     for (std::size_t s = 0; s < unknowns_.supplies.size(); ++s) core.add_column(0.0, 1.0, demands_.use_cost[s], true);
-    for (const Moment& moment : demands_.moments) core.add_column(0.0, 1.0, moment.cost, true);
+    for (const Moment& moment : demands_.moments) core.add_column(0.0, 1.0, moment.cost, weighable_);
     for (std::size_t s = 0; s < unknowns_.supplies.size(); ++s) {
       std::vector<std::pair<int, double>> amounts;
       for (int v : unknowns_.variables_of_supply[s]) amounts.emplace_back(v, unknowns_.variables[v].step_kg);
@@ -132,6 +134,7 @@ class CoreBuilder {
 
   const Unknowns& unknowns_;
   const Demands& demands_;
+  bool weighable_;
   mutable std::size_t link_rows_ = 0;
 };
 
@@ -173,14 +176,19 @@ Design first_guess(const Brief& brief, const Unknowns& unknowns) {
 
 class Search {
  public:
-  Search(const Brief& brief, const Unknowns& unknowns, const Demands& demands, const Fermentation& fermentation)
-      : brief_(brief), unknowns_(unknowns), demands_(demands), fermentation_(fermentation), builder_(unknowns, demands) {}
+  Search(const Brief& brief, const Unknowns& unknowns, const Demands& demands, const Fermentation& fermentation, Exactness exactness)
+      : brief_(brief),
+        unknowns_(unknowns),
+        demands_(demands),
+        fermentation_(fermentation),
+        exactness_(exactness),
+        builder_(unknowns, demands, exactness) {}
 
-  Found run() {
-    move_to(first_guess(brief_, unknowns_));
+  Found run(const Design& start) {
+    move_to(start);
     relaxed_rounds();
     integer_rounds();
-    prices();
+    if (exactness_ == Exactness::weighable) prices();
     found_.linearisations = linearisations_;
     return found_;
   }
@@ -206,33 +214,38 @@ class Search {
     return loss;
   }
 
+  // A trust region: a step that makes the true loss better is taken, and the region grows; one that does not shrinks it.
   void relaxed_rounds() {
-    double radius = unlimited;
+    double radius = first_radius;
     double now = smooth_loss(at_);
-    for (int round = 0; round < most_relaxed_rounds; ++round) {
+    for (int round = 0; round < most_relaxed_rounds && radius > least_radius; ++round) {
       const CoreAnswer answer = solve_relaxed(builder_.build(line_, at_, radius));
       if (answer.value.empty()) return;
       const Design next = builder_.design_from(answer.value);
       const double then = smooth_loss(next);
-      const bool better = then < now - 1e-6 * (1.0 + now);
-      if (better || (round == 0 && then < 2.0 * now)) {
-        const bool small = std::abs(now - then) < 1e-3 * (1.0 + then) && round > 0;
+      if (then < now - 1e-4 * (1.0 + now)) {
         move_to(next);
         now = then;
-        if (small) return;
-      } else if (then <= now + 1e-4 * (1.0 + now)) {
+        radius = std::min(first_radius, 2.0 * radius);
+      } else if (std::abs(then - now) <= 1e-4 * (1.0 + now)) {
         return;  // the linear core has nothing more to offer
       } else {
-        radius = std::isfinite(radius) ? 0.4 * radius : 0.5;
-        if (radius < 1e-3) return;
+        radius *= 0.3;
       }
     }
   }
 
+  // Whole numbers: counts, and in the end steps of a scale. Begins at the relaxed optimum, which only the counted question may
+  // take as its answer. A step whose true loss is nowhere near the promised one shrinks the region and is not followed.
   void integer_rounds() {
-    bool have = false;
-    double radius = unlimited;
-    for (int round = 0; round < most_integer_rounds; ++round) {
+    Found here;
+    here.design = at_;
+    here.loss = true_loss(at_, here.gauges);
+    bool have = exactness_ == Exactness::counted;
+    if (have) found_ = here;
+    if (have && missed_scales(demands_, here, unknowns_) < 1e-3) return;
+    double radius = integer_radius;
+    for (int round = 0; round < most_integer_rounds && radius > least_radius; ++round) {
       const LinearCore core = builder_.build(line_, at_, radius);
       const CoreAnswer answer = solve_integer(core, wanted_gap, most_seconds_a_core, {});
       if (answer.value.empty()) break;
@@ -241,19 +254,16 @@ class Search {
       next.loss = true_loss(next.design, next.gauges);
       next.bound = answer.bound;
       const bool agrees = next.loss <= answer.objective + 0.002 * std::abs(answer.objective) + 1e-6;
+      const bool astray = next.loss > 3.0 * answer.objective + 1.0;
       const bool better = !have || next.loss < found_.loss;
       if (better) found_ = next;
       else found_.bound = std::min(found_.loss, answer.bound);
       have = true;
-      if (agrees) break;
-      if (better) move_to(next.design);
-      else radius = std::isfinite(radius) ? 0.5 * radius : 0.3;
+      if (better && agrees) return;
+      if (better && !astray) move_to(next.design);
+      else radius *= 0.4;
     }
-    if (!have) {
-      found_.design = at_;
-      found_.loss = true_loss(at_, found_.gauges);
-      found_.bound = 0.0;
-    }
+    if (!have) found_ = here;
   }
 
   // With the ingredients kept as chosen: what a little more room on each elastic would gain.
@@ -273,6 +283,7 @@ class Search {
   const Unknowns& unknowns_;
   const Demands& demands_;
   const Fermentation& fermentation_;
+  Exactness exactness_;
   CoreBuilder builder_;
   Design at_;
   Linearisation line_;
@@ -284,8 +295,9 @@ class Search {
 
 double Found::gap() const { return std::max(0.0, loss - bound) / std::max(std::abs(loss), 1e-9); }
 
-Found search(const Brief& brief, const Unknowns& unknowns, const Demands& demands, const Fermentation& fermentation) {
-  return Search(brief, unknowns, demands, fermentation).run();
+Found search(const Brief& brief, const Unknowns& unknowns, const Demands& demands, const Fermentation& fermentation,
+             Exactness exactness, const Design* start) {
+  return Search(brief, unknowns, demands, fermentation, exactness).run(start != nullptr ? *start : first_guess(brief, unknowns));
 }
 
 double missed_scales(const Demands& demands, const Found& found, const Unknowns& unknowns) {

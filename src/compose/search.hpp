@@ -17,7 +17,13 @@ struct Found {
   [[nodiscard]] double gap() const;
 };
 
-[[nodiscard]] Found search(const Brief& brief, const Unknowns& unknowns, const Demands& demands, const Fermentation& fermentation);
+// weighable: amounts come in steps of a scale, as a recipe needs them. counted: only the numbers of malts and hops are whole, which
+// is enough to ask whether demands can stand together, and much faster.
+enum class Exactness { weighable, counted };
+
+// Begins at `start` if there is one, else at a plain guess.
+[[nodiscard]] Found search(const Brief& brief, const Unknowns& unknowns, const Demands& demands, const Fermentation& fermentation,
+                           Exactness exactness = Exactness::weighable, const Design* start = nullptr);
 
 // The part of the loss that comes from missing demands (not preferences or costs), in scales: 0 when everything is met.
 double missed_scales(const Demands& demands, const Found& found, const Unknowns& unknowns);
