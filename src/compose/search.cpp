@@ -12,7 +12,9 @@ constexpr double rest_step_k = 0.5;       // what a thermometer and a lid can ho
 constexpr int most_relaxed_rounds = 25;
 constexpr int most_integer_rounds = 8;
 constexpr double wanted_gap = 0.005;
-constexpr double most_seconds_a_core = 2.0;
+constexpr double wanted_gap_of_a_miss = 0.02;  // when demands are missed anyway, steps of a scale are worth less trouble
+constexpr double loss_of_a_miss = 10.0;
+constexpr double most_seconds_a_core = 1.0;
 constexpr double first_radius = 4.0, integer_radius = 1.5, least_radius = 1e-3;
 
 // Columns of the core: one per variable (in steps), the rest temperature (in steps above its low end), one per supply (used or
@@ -245,10 +247,12 @@ class Search {
     if (have) found_ = here;
     if (have && missed_scales(demands_, here, unknowns_) < 1e-3) return;
     double radius = integer_radius;
+    const double gap = here.loss > loss_of_a_miss ? wanted_gap_of_a_miss : wanted_gap;
     for (int round = 0; round < most_integer_rounds && radius > least_radius; ++round) {
       const LinearCore core = builder_.build(line_, at_, radius);
-      const CoreAnswer answer = solve_integer(core, wanted_gap, most_seconds_a_core, {});
+      const CoreAnswer answer = solve_integer(core, gap, most_seconds_a_core, {});
       if (answer.value.empty()) break;
+      if (have && answer.objective > found_.loss * (1.0 - 1e-3)) break;  // nothing better is promised
       Found next;
       next.design = builder_.design_from(answer.value);
       next.loss = true_loss(next.design, next.gauges);
