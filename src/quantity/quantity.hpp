@@ -27,11 +27,21 @@ class Quantity {
   friend constexpr auto operator<=>(const Quantity&, const Quantity&) = default;
 
   // Arithmetic exists for kinds that have a true zero; a point kind says `static constexpr bool is_point = true`.
-  friend constexpr Quantity operator+(Quantity a, Quantity b) requires(!Kind::is_point) { return raw(a.base_ + b.base_); }
-  friend constexpr Quantity operator-(Quantity a, Quantity b) requires(!Kind::is_point) { return raw(a.base_ - b.base_); }
-  friend constexpr Quantity operator*(double factor, Quantity a) requires(!Kind::is_point) { return raw(factor * a.base_); }
-  friend constexpr Quantity operator*(Quantity a, double factor) requires(!Kind::is_point) { return raw(factor * a.base_); }
-  friend constexpr Quantity operator/(Quantity a, double divisor) requires(!Kind::is_point) { return raw(a.base_ / divisor); }
+  friend constexpr Quantity operator+(Quantity a, Quantity b) requires(!Kind::is_point) {
+    return raw(a.base_ + b.base_);
+  }
+  friend constexpr Quantity operator-(Quantity a, Quantity b) requires(!Kind::is_point) {
+    return raw(a.base_ - b.base_);
+  }
+  friend constexpr Quantity operator*(double factor, Quantity a) requires(!Kind::is_point) {
+    return raw(factor * a.base_);
+  }
+  friend constexpr Quantity operator*(Quantity a, double factor) requires(!Kind::is_point) {
+    return raw(factor * a.base_);
+  }
+  friend constexpr Quantity operator/(Quantity a, double divisor) requires(!Kind::is_point) {
+    return raw(a.base_ / divisor);
+  }
   friend constexpr double operator/(Quantity a, Quantity b) requires(!Kind::is_point) { return a.base_ / b.base_; }
 
  private:
@@ -85,10 +95,12 @@ using Flow = Quantity<FlowKind>;
 using VolumePerMass = Quantity<VolumePerMassKind>;
 using Length = Quantity<LengthKind>;
 
-// Exact by definition: the international pound (0.45359237 kg), the US gallon (231 cubic inches), the imperial gallon (4.54609 L).
+// Exact by definition: the international pound (0.45359237 kg), the US gallon (231 cubic inches), the imperial gallon
+// (4.54609 L).
 inline constexpr Unit<MassKind> kilogram{1.0}, gram{1e-3}, milligram{1e-6}, pound{0.45359237}, ounce{0.45359237 / 16};
 inline constexpr Unit<VolumeKind> litre{1.0}, millilitre{1e-3}, us_gallon{3.785411784}, us_quart{3.785411784 / 4},
-    us_fluid_ounce{3.785411784 / 128}, imperial_gallon{4.54609}, imperial_pint{4.54609 / 8}, imperial_fluid_ounce{4.54609 / 160};
+    us_pint{3.785411784 / 8}, us_fluid_ounce{3.785411784 / 128}, imperial_gallon{4.54609}, imperial_quart{4.54609 / 4},
+    imperial_pint{4.54609 / 8}, imperial_fluid_ounce{4.54609 / 160};
 inline constexpr Unit<TemperatureKind> celsius{1.0}, fahrenheit{5.0 / 9.0, -160.0 / 9.0}, kelvin{1.0, -273.15};
 inline constexpr Unit<TemperatureRiseKind> kelvin_rise{1.0}, fahrenheit_rise{5.0 / 9.0};
 inline constexpr Unit<DurationKind> minute{1.0}, second{1.0 / 60.0}, hour{60.0}, day{1440.0};
