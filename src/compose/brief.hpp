@@ -8,6 +8,7 @@
 #include "larder/ingredient.hpp"
 #include "process/kit.hpp"
 #include "quantity/quantity.hpp"
+#include "science/water.hpp"
 
 namespace oddgrist::compose {
 
@@ -40,14 +41,25 @@ struct Supply {
   Place place;
 };
 
-enum class Measure { volume, original_gravity, final_gravity, alcohol, bitterness, colour };
+enum class Measure {
+  volume, original_gravity, final_gravity, alcohol, bitterness, colour, mash_ph, calcium, magnesium, sodium, chloride, sulphate,
+};
+inline constexpr int measure_count = 12;
 
-// A wish: this measure between low and high. Base units of the measure: L, SG, SG, % vol, IBU, EBC.
+// A wish: this measure between low and high. Base units of the measure: L, SG, SG, % vol, IBU, EBC, pH at 20 C, mg/L of all liquor.
 struct Wish {
   Measure measure = Measure::volume;
   double low = 0.0;
   double high = 0.0;
   double weight = 1.0;
+  Place place;
+};
+
+// A water in the house, as its report states it.
+struct Water {
+  std::string name = "water";
+  science::WaterIons<double> ions;
+  std::optional<Volume> amount;  // none: the tap
   Place place;
 };
 
@@ -58,6 +70,7 @@ struct Brief {
   std::vector<Supply> given;
   std::vector<Supply> have;
   std::vector<Wish> wishes;
+  std::vector<Water> waters;  // empty: not stated, reckoned as distilled
   int most_malts = 4;   // different malts and grains in the grist, given ones included
   int most_hops = 3;
   Temperature rest_low = 64.0 * celsius;   // saccharification rest may lie in this range

@@ -44,6 +44,7 @@ std::string change_words(const Brief& brief, const Unknowns& unknowns, const Mem
     case Member::Kind::must:
       return fmt::format("use {} {} of {}", mass_words(miss), below ? "less" : "more", unknowns.supplies[member.index]->ingredient.name);
     case Member::Kind::stock: return fmt::format("get {} more of {}", mass_words(miss), unknowns.supplies[member.index]->ingredient.name);
+    case Member::Kind::water: return fmt::format("get {:.2g} L more of {}", miss, brief.waters[member.index].name);
     case Member::Kind::kettle:
       return fmt::format("a kettle {:.2g} L larger", miss / (1.0 - brief.kit.kettle_headspace.in(ratio)));
     case Member::Kind::fermenter: return fmt::format("a fermenter {:.2g} L larger", miss / 0.85);

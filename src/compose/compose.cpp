@@ -90,6 +90,22 @@ std::vector<Addition> additions_of(const Unknowns& unknowns, const Found& found,
   return additions;
 }
 
+std::vector<Pouring> waters_of(const Brief& brief, const Unknowns& unknowns, const Found& found) {
+  std::vector<Pouring> pourings(std::max<std::size_t>(1, brief.waters.size()));
+  for (std::size_t w = 0; w < pourings.size(); ++w) pourings[w].water = brief.waters.empty() ? "water" : brief.waters[w].name;
+  constexpr double kg_per_l = 0.9982;  // at 20 C
+  for (std::size_t v = 0; v < unknowns.variables.size(); ++v) {
+    const Variable& variable = unknowns.variables[v];
+    if (variable.supply >= 0) continue;
+    Pouring& pouring = pourings[std::max(0, variable.water)];
+    const Volume poured = found.design.amount_kg[v] / kg_per_l * litre;
+    Volume& part = unknowns.ports[variable.port].where == Port::Where::mash_liquor ? pouring.mash : pouring.sparge_or_top_up;
+    part = part + poured;
+  }
+  std::erase_if(pourings, [](const Pouring& pouring) { return pouring.mash.in(litre) + pouring.sparge_or_top_up.in(litre) <= 0.0; });
+  return pourings;
+}
+
 // What holds the recipe where it is: demands whose price in the final core is not nothing, dearest first.
 std::vector<Binding> bindings_of(const Brief& brief, const Unknowns& unknowns, const Demands& demands, const Found& found) {
   struct Priced {
@@ -145,6 +161,8 @@ Proposal proposal_of(const Brief& brief, const Unknowns& unknowns, const Demands
   const auto& forecast = proposal.forecast;
   proposal.original_gravity_sg = exactly(forecast.original_gravity_sg);
   proposal.final_gravity_sg = exactly(forecast.final_gravity_sg);
+  proposal.mash_ph = exactly(forecast.mash_ph);
+  proposal.waters = waters_of(brief, unknowns, found);
   proposal.abv_percent = exactly(forecast.abv_percent);
   proposal.bitterness_ibu = exactly(forecast.bitterness_ibu);
   proposal.colour_ebc = exactly(forecast.colour_ebc);

@@ -10,13 +10,26 @@ using larder::Component;
 using larder::IngredientKind;
 using Where = Port::Where;
 
-const larder::Composition& water() {
-  static const larder::Composition composition = [] {
-    larder::Composition pure;
-    pure[Component::water] = 1.0;
-    return pure;
-  }();
-  return composition;
+constexpr double tap_water_kg_per_l = 0.9982;  // at 20 C
+
+larder::Composition composition_of(const science::WaterIons<double>& ions) {
+  larder::Composition water;
+  const auto share = [](double mg_per_l) { return mg_per_l * 1e-6 / tap_water_kg_per_l; };
+  water[Component::calcium] = share(ions.calcium_mg_per_l);
+  water[Component::magnesium] = share(ions.magnesium_mg_per_l);
+  water[Component::sodium] = share(ions.sodium_mg_per_l);
+  water[Component::potassium] = share(ions.potassium_mg_per_l);
+  water[Component::chloride] = share(ions.chloride_mg_per_l);
+  water[Component::sulphate] = share(ions.sulphate_mg_per_l);
+  double dissolved = 0.0;
+  for (double each : water.mass_fraction) dissolved += each;
+  water[Component::water] = 1.0 - dissolved;
+  water.alkalinity_eq_per_kg = ions.alkalinity_meq_per_l * 1e-3 / tap_water_kg_per_l;
+  return water;
+}
+
+bool wishes_for_water(const Brief& brief) {
+  return std::any_of(brief.wishes.begin(), brief.wishes.end(), [](const Wish& wish) { return wish.measure >= Measure::mash_ph; });
 }
 
 constexpr double water_step_kg = 0.1;        // a tenth of a litre, what a kettle's marks can be read to
@@ -28,6 +41,8 @@ Route usual_route(const Supply& supply) {
     case IngredientKind::adjunct: return Route::mash;
     case IngredientKind::food:
       return supply.ingredient.composition[Component::fat] > fat_share_for_infusion ? Route::infusion : Route::flame_out;
+    case IngredientKind::salt:
+    case IngredientKind::acid: return Route::mash;
     default: return Route::boil;
   }
 }
@@ -67,7 +82,10 @@ std::vector<Port> ports_for(const Brief& brief, const Supply& supply) {
     return ports;
   }
   switch (supply.route.value_or(usual_route(supply))) {
-    case Route::mash: return {{Where::grist, 0.0}};
+    case Route::mash: {
+      const bool in_liquor = supply.ingredient.kind == IngredientKind::salt || supply.ingredient.kind == IngredientKind::acid;
+      return {{in_liquor ? Where::mash_liquor : Where::grist, 0.0}};
+    }
     case Route::boil:
       return {boil_port(supply.hop_times.empty() ? std::min(10.0, brief.kit.boil.in(minute)) : supply.hop_times.front().in(minute))};
     case Route::flame_out: return {{Where::flame_out, 0.0}};
@@ -114,26 +132,31 @@ process::Mixture<Scalar>& mixture_at(process::Charge<Scalar>& charge, const Port
 
 Unknowns unknowns_of(const Brief& brief) {
   Unknowns unknowns;
-  const auto add = [&](const Supply& supply, int supply_index, Port port, double step, const larder::Composition& composition) {
-    unknowns.variables.push_back({supply_index, port_index(unknowns, port), step, &composition});
-    if (supply_index >= 0) unknowns.variables_of_supply[supply_index].push_back(static_cast<int>(unknowns.variables.size()) - 1);
-    (void)supply;
+  const auto add = [&](int supply, int water, Port port, double step, const larder::Composition& composition) {
+    unknowns.variables.push_back({supply, water, port_index(unknowns, port), step, &composition});
+    if (supply >= 0) unknowns.variables_of_supply[supply].push_back(static_cast<int>(unknowns.variables.size()) - 1);
   };
-  const Supply none;
-  add(none, -1, {Where::mash_liquor, 0.0}, water_step_kg, water());
-  add(none, -1, {brief.kit.mash_method == process::MashMethod::sparged ? Where::sparge_liquor : Where::top_up, 0.0}, water_step_kg,
-      water());
+  const bool sparged = brief.kit.mash_method == process::MashMethod::sparged;
+  const int stated = static_cast<int>(brief.waters.size());
+  for (int w = 0; w < std::max(1, stated); ++w) {
+    unknowns.waters.push_back(composition_of(stated > 0 ? brief.waters[w].ions : science::WaterIons<double>{}));
+    const int water = stated > 0 ? w : -1;
+    add(-1, water, {Where::mash_liquor, 0.0}, water_step_kg, unknowns.waters.back());
+    add(-1, water, {sparged ? Where::sparge_liquor : Where::top_up, 0.0}, water_step_kg, unknowns.waters.back());
+  }
+  const bool treat_water = wishes_for_water(brief);
   for (const auto* list : {&brief.given, &brief.have}) {
     for (const Supply& supply : *list) {
       const IngredientKind kind = supply.ingredient.kind;
-      const bool treats_water = kind == IngredientKind::salt || kind == IngredientKind::acid || kind == IngredientKind::fining;
-      if (kind == IngredientKind::yeast || (treats_water && !supply.must)) continue;
+      const bool treats_water = kind == IngredientKind::salt || kind == IngredientKind::acid;
+      if (kind == IngredientKind::yeast) continue;
+      if (!supply.must && (kind == IngredientKind::fining || (treats_water && !treat_water))) continue;
       const int index = static_cast<int>(unknowns.supplies.size());
       unknowns.supplies.push_back(&supply);
       unknowns.is_given.push_back(list == &brief.given);
       unknowns.variables_of_supply.emplace_back();
       const double step = weighing_step_kg(brief, supply);
-      for (Port port : ports_for(brief, supply)) add(supply, index, port, step, supply.ingredient.composition);
+      for (Port port : ports_for(brief, supply)) add(index, -1, port, step, supply.ingredient.composition);
     }
   }
   return unknowns;
@@ -173,28 +196,44 @@ namespace {
 // One direction of differentiation: a component (or the colour load, or the rest temperature) at a port.
 struct Direction {
   int port = -1;       // -1: rest temperature
-  int component = -1;  // component_count: colour load
+  int component = -1;  // from component_count on: alkalinity, colour, buffering, buffering times pH
 };
+constexpr int load_count = 4;
+constexpr int part_count = static_cast<int>(larder::component_count) + load_count;
+
+double share_of(const larder::Composition& composition, int part) {
+  switch (part - static_cast<int>(larder::component_count)) {
+    case 0: return composition.alkalinity_eq_per_kg;
+    case 1: return composition.colour_load_per_kg;
+    case 2: return composition.buffering_eq_per_kg_ph;
+    case 3: return composition.buffering_ph_eq_per_kg;
+    default: return composition.mass_fraction[part];
+  }
+}
+
+process::Active& part_of(process::Mixture<process::Active>& mixture, int part) {
+  switch (part - static_cast<int>(larder::component_count)) {
+    case 0: return mixture.alkalinity_eq;
+    case 1: return mixture.colour_load_kg_lovibond;
+    case 2: return mixture.buffering_eq_per_ph;
+    case 3: return mixture.buffering_ph_eq;
+    default: return mixture.mass_kg[part];
+  }
+}
 
 std::vector<Direction> directions_of(const Unknowns& unknowns) {
   std::vector<Direction> directions{{-1, -1}};
-  constexpr int colour = static_cast<int>(larder::component_count);
   for (int port = 0; port < static_cast<int>(unknowns.ports.size()); ++port) {
-    std::array<bool, larder::component_count + 1> present{};
+    std::array<bool, part_count> present{};
     for (const Variable& variable : unknowns.variables) {
       if (variable.port != port) continue;
-      for (int c = 0; c < colour; ++c) present[c] = present[c] || variable.composition->mass_fraction[c] != 0.0;
-      present[colour] = present[colour] || variable.composition->colour_load_per_kg != 0.0;
+      for (int part = 0; part < part_count; ++part) present[part] = present[part] || share_of(*variable.composition, part) != 0.0;
     }
-    for (int c = 0; c <= colour; ++c) {
-      if (present[c]) directions.push_back({port, c});
+    for (int part = 0; part < part_count; ++part) {
+      if (present[part]) directions.push_back({port, part});
     }
   }
   return directions;
-}
-
-double share_of(const larder::Composition& composition, int component) {
-  return component < static_cast<int>(larder::component_count) ? composition.mass_fraction[component] : composition.colour_load_per_kg;
 }
 
 }  // namespace
@@ -215,10 +254,7 @@ Linearisation linearise(const Brief& brief, const Unknowns& unknowns, const Desi
         seeded.rest_temperature_c.derivatives()[slot] = 1.0;
         continue;
       }
-      auto& mixture = mixture_at(seeded, unknowns.ports[direction.port]);
-      Active& seed = direction.component < static_cast<int>(larder::component_count) ? mixture.mass_kg[direction.component]
-                                                                                    : mixture.colour_load_kg_lovibond;
-      seed.derivatives()[slot] = 1.0;
+      part_of(mixture_at(seeded, unknowns.ports[direction.port]), direction.component).derivatives()[slot] = 1.0;
     }
     const auto out = gauges_of(process::forecast(process::make_plan(brief.kit, seeded, fermentation.how, brief.carbonation_volumes)));
     for (int g = 0; g < gauge_count; ++g) {

@@ -1,6 +1,8 @@
 // The unknowns of a brief: how much of what goes in when. A design is one choice of them; charge_of() pours it.
 #pragma once
 
+#include <array>
+#include <deque>
 #include <string>
 #include <vector>
 
@@ -19,17 +21,26 @@ struct Port {
 // One unknown amount, in kg, of one ingredient at one port.
 struct Variable {
   int supply = -1;  // index into Unknowns::supplies, -1 for water
+  int water = -1;   // index into the brief's waters, -1 for anything else or when no water is stated
   int port = 0;
   double step_kg = 0.001;
   const larder::Composition* composition = nullptr;
 };
 
 struct Unknowns {
+  std::deque<larder::Composition> waters;  // owned here, for variables to point at
+
   std::vector<const Supply*> supplies;  // given first, then have; yeast apart
   std::vector<bool> is_given;
   std::vector<Port> ports;
   std::vector<Variable> variables;
   std::vector<std::vector<int>> variables_of_supply;
+
+  Unknowns() = default;
+  Unknowns(Unknowns&&) = default;
+  Unknowns& operator=(Unknowns&&) = default;
+  Unknowns(const Unknowns&) = delete;  // variables point into `waters`
+  Unknowns& operator=(const Unknowns&) = delete;
 };
 
 struct Design {
@@ -53,14 +64,20 @@ process::Charge<Scalar> charge_of(const Unknowns& unknowns, const Design& design
 process::Forecast<double> forecast_of(const Brief& brief, const Unknowns& unknowns, const Design& design,
                                       const Fermentation& fermentation, process::Trace trace = process::Trace::off);
 
-// What the search steers. The first six are the brief's measures, in the order of Measure.
-enum class Gauge { volume_l, original_gravity, final_gravity, alcohol, bitterness, colour, mash_hot_l, boil_hot_l };
-inline constexpr int gauge_count = 8;
+// What the search steers. The first are the brief's measures, in the order of Measure.
+enum class Gauge {
+  volume_l, original_gravity, final_gravity, alcohol, bitterness, colour, mash_ph, calcium, magnesium, sodium, chloride, sulphate,
+  mash_hot_l, boil_hot_l,
+};
+inline constexpr int gauge_count = measure_count + 2;
 
 template <class Scalar>
 std::array<Scalar, gauge_count> gauges_of(const process::Forecast<Scalar>& forecast) {
   return {forecast.fermenter_volume_l, forecast.original_gravity_sg, forecast.final_gravity_sg, forecast.abv_percent,
-          forecast.bitterness_ibu,     forecast.colour_ebc,          forecast.mash_volume_hot_l, forecast.pre_boil_volume_hot_l};
+          forecast.bitterness_ibu,     forecast.colour_ebc,          forecast.mash_ph,
+          forecast.liquor_ions_mg_per_l[0], forecast.liquor_ions_mg_per_l[1], forecast.liquor_ions_mg_per_l[2],
+          forecast.liquor_ions_mg_per_l[3], forecast.liquor_ions_mg_per_l[4], forecast.mash_volume_hot_l,
+          forecast.pre_boil_volume_hot_l};
 }
 
 // The forecast's gauges and their derivatives with respect to every variable (per kg) and the rest temperature (per K), taken

@@ -29,12 +29,22 @@ double least_scale(Measure measure, double middle) {
     case Measure::alcohol: return 0.2;
     case Measure::bitterness: return 2.0;
     case Measure::colour: return 2.0;
+    case Measure::mash_ph: return 0.1;
+    case Measure::calcium:
+    case Measure::magnesium:
+    case Measure::sodium:
+    case Measure::chloride:
+    case Measure::sulphate: return 10.0;
   }
   return 1.0;
 }
 
 bool in_grist(const Unknowns& unknowns, const Variable& variable) {
   return variable.supply >= 0 && unknowns.ports[variable.port].where == Port::Where::grist;
+}
+
+bool treats_water(const Supply& supply) {
+  return supply.ingredient.kind == IngredientKind::salt || supply.ingredient.kind == IngredientKind::acid;
 }
 
 class Builder {
@@ -47,6 +57,7 @@ class Builder {
     }
     wishes();
     for (int s = 0; s < static_cast<int>(unknowns_.supplies.size()); ++s) supply(s);
+    waters();
     vessels();
     counts();
     mash();
@@ -124,19 +135,37 @@ class Builder {
     }
   }
 
+  void waters() {
+    for (int w = 0; w < static_cast<int>(brief_.waters.size()); ++w) {
+      const Water& water = brief_.waters[w];
+      if (!water.amount) continue;
+      Elastic elastic;
+      for (int v = 0; v < static_cast<int>(unknowns_.variables.size()); ++v) {
+        if (unknowns_.variables[v].water == w) elastic.amounts.emplace_back(v, 1.0);
+      }
+      elastic.low = -1.0;
+      elastic.high = water.amount->in(litre);
+      demand(member(Member::Kind::water, w, fmt::format("no more than {:.4g} L of {}", elastic.high, water.name), 0.05 * elastic.high + 1e-3,
+                    fact_weight),
+             elastic);
+    }
+  }
+
   double least_kg(const Supply& supply) const {
-    if (supply.must) return 0.0;
+    if (supply.must || treats_water(supply)) return 0.0;
     return volume_l_ * (supply.ingredient.kind == IngredientKind::hop ? 2e-4 : 4e-3);
   }
 
   double usual_kg(const Variable& variable) const {
     if (variable.supply < 0) return 0.5 * volume_l_;
     if (unknowns_.supplies[variable.supply]->ingredient.kind == IngredientKind::hop) return 3e-3 * volume_l_;
+    if (treats_water(*unknowns_.supplies[variable.supply])) return 2e-4 * volume_l_;
     return (in_grist(unknowns_, variable) ? 0.1 : 0.03) * volume_l_;
   }
 
   double ceiling_kg(const Supply& supply) const {
     if (supply.amount) return supply.amount->in(kilogram) * 3.0 + 1e-3;
+    if (treats_water(supply)) return volume_l_ * 5e-3;
     return volume_l_ * (supply.ingredient.kind == IngredientKind::hop ? 0.03 : 0.7);
   }
 
@@ -188,7 +217,7 @@ class Builder {
     const double typical_grist_kg = 0.2 * volume_l_;
     for (int v = 0; v < static_cast<int>(unknowns_.variables.size()); ++v) {
       const Variable& variable = unknowns_.variables[v];
-      if (unknowns_.ports[variable.port].where == Port::Where::mash_liquor) thickness.amounts.emplace_back(v, 1.0);
+      if (variable.supply < 0 && unknowns_.ports[variable.port].where == Port::Where::mash_liquor) thickness.amounts.emplace_back(v, 1.0);
       if (!in_grist(unknowns_, variable)) continue;
       const auto& malt = unknowns_.supplies[variable.supply]->ingredient.malt;
       const bool carries_starch = unknowns_.supplies[variable.supply]->ingredient.composition[larder::Component::starch] > 0.0;
@@ -241,7 +270,7 @@ class Builder {
     demands_.amount_cost.assign(unknowns_.variables.size(), 0.0);
     for (int s = 0; s < static_cast<int>(unknowns_.supplies.size()); ++s) {
       const Supply& supply = *unknowns_.supplies[s];
-      demands_.use_cost.push_back(unknowns_.is_given[s] ? 0.0 : 0.05);
+      demands_.use_cost.push_back(unknowns_.is_given[s] ? 0.0 : treats_water(supply) ? 0.02 : 0.05);
       demands_.least_kg.push_back(least_kg(supply));
       const auto& moments = unknowns_.variables_of_supply[s];
       if (moments.size() > 1) {
@@ -256,7 +285,9 @@ class Builder {
     }
     for (std::size_t v = 0; v < unknowns_.variables.size(); ++v) {
       demands_.usual_kg.push_back(usual_kg(unknowns_.variables[v]));
-      if (unknowns_.ports[unknowns_.variables[v].port].where == Port::Where::top_up) demands_.amount_cost[v] = 0.1 / volume_l_;
+      const Variable& variable = unknowns_.variables[v];
+      if (unknowns_.ports[variable.port].where == Port::Where::top_up) demands_.amount_cost[v] += 0.1 / volume_l_;
+      if (variable.water > 0) demands_.amount_cost[v] += 0.02 / volume_l_;  // the first water is the one that costs nothing to fetch
     }
   }
 
@@ -308,6 +339,12 @@ std::string measure_name(Measure measure) {
     case Measure::alcohol: return "alcohol";
     case Measure::bitterness: return "bitterness";
     case Measure::colour: return "colour";
+    case Measure::mash_ph: return "mash pH";
+    case Measure::calcium: return "calcium";
+    case Measure::magnesium: return "magnesium";
+    case Measure::sodium: return "sodium";
+    case Measure::chloride: return "chloride";
+    case Measure::sulphate: return "sulphate";
   }
   return "";
 }
@@ -320,6 +357,12 @@ std::string measure_words(Measure measure, double value) {
     case Measure::alcohol: return fmt::format("{:.1f} % vol", value);
     case Measure::bitterness: return fmt::format("{:.0f} IBU", value);
     case Measure::colour: return fmt::format("{:.0f} EBC", value);
+    case Measure::mash_ph: return fmt::format("{:.2f}", value);
+    case Measure::calcium:
+    case Measure::magnesium:
+    case Measure::sodium:
+    case Measure::chloride:
+    case Measure::sulphate: return fmt::format("{:.0f} mg/L", value);
   }
   return "";
 }

@@ -14,8 +14,8 @@ namespace oddgrist::compose {
 
 // What may be missed, in the brewer's words. Clashes are sets of members.
 struct Member {
-  enum class Kind { wish, must, stock, kettle, fermenter, most_malts, most_hops, share, enzymes, thickness } kind = Kind::wish;
-  int index = -1;       // wish or supply
+  enum class Kind { wish, must, stock, water, kettle, fermenter, most_malts, most_hops, share, enzymes, thickness } kind = Kind::wish;
+  int index = -1;       // wish, supply or water
   std::string words;    // "bitterness 25 to 32 IBU"
   double scale = 1.0;   // a miss of this size is one brewer's "clearly off", in the expression's unit
   double weight = 1.0;  // price of missing by one scale

@@ -32,6 +32,12 @@ struct Addition {
   bool given = false;
 };
 
+struct Pouring {
+  std::string water;
+  Volume mash;
+  Volume sparge_or_top_up;
+};
+
 // What holds the answer where it is: a wish, a limit or a stock, and what letting go of it would gain.
 struct Binding {
   std::string what;
@@ -46,10 +52,12 @@ struct Clash {
 struct Proposal {
   std::string name;
   std::vector<Addition> additions;
+  std::vector<Pouring> waters;  // how much of which water, for the mash and for the rest
   process::Charge<double> charge;
   process::Plan<double> plan;
   larder::Ingredient yeast;
   process::Forecast<double> forecast;
+  Estimate mash_ph;  // at 20 C; 0 without a mash
   Estimate original_gravity_sg, final_gravity_sg, abv_percent, bitterness_ibu, colour_ebc, fermenter_volume_l;
   double loss = 0.0;        // objective of the true forecast; 0 would be every wish met at its centre
   double bound = 0.0;       // no recipe of the final linear core can have less

@@ -1,4 +1,5 @@
-// An ingredient: what it is made of, how sure we are, how it is used, what it can do to a person, and where the numbers come from.
+// An ingredient: what it is made of, how sure we are, how it is used, what it can do to a person, and where the numbers
+// come from.
 #pragma once
 
 #include <array>
@@ -21,10 +22,10 @@ struct Spread {
 };
 
 struct MaltTraits {
-  double diastatic_power_wk = 0.0;       // Windisch-Kolbach units, as is
-  double most_share_of_grist = 1.0;      // common practice ceiling, 0..1
-  bool needs_mash = true;                // false: can go straight into the kettle (crystal, extract)
-  double ph_in_distilled_water = 5.75;   // 20 C
+  double diastatic_power_wk = 0.0;      // Windisch-Kolbach units, as is
+  double most_share_of_grist = 1.0;     // common practice ceiling, 0..1
+  bool needs_mash = true;               // false: can go straight into the kettle (crystal, extract)
+  double ph_in_distilled_water = 5.75;  // 20 C
   double buffering_meq_per_kg_ph = 40.0;
 };
 
@@ -45,7 +46,20 @@ struct YeastTraits {
 };
 
 enum class Allergen {
-  gluten_cereal, crustacean, egg, fish, peanut, soya, milk, tree_nut, celery, mustard, sesame, sulphite, lupin, mollusc,
+  gluten_cereal,
+  crustacean,
+  egg,
+  fish,
+  peanut,
+  soya,
+  milk,
+  tree_nut,
+  celery,
+  mustard,
+  sesame,
+  sulphite,
+  lupin,
+  mollusc,
 };
 enum class Preservative { sorbate, benzoate, sulphite, natamycin, other };
 
@@ -61,7 +75,8 @@ struct Ingredient {
   std::optional<YeastTraits> yeast;
   std::vector<Allergen> allergens;
   std::vector<Preservative> preservatives;
-  double sulphite_mg_per_kg = 0.0, sorbate_mg_per_kg = 0.0, benzoate_mg_per_kg = 0.0;  // upper estimates; 0 = none declared
+  double sulphite_mg_per_kg = 0.0, sorbate_mg_per_kg = 0.0,
+         benzoate_mg_per_kg = 0.0;   // upper estimates; 0 = none declared
   std::string declared_ingredients;  // the list on the packet, as printed
   double weighable_step_kg = 0.001;  // the step a kitchen scale can weigh this with
   std::string source;                // of the composition

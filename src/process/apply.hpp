@@ -43,6 +43,8 @@ void take_from(Mixture<Scalar>& from, const Mixture<Scalar>& part) {
   for (std::size_t i = 0; i < component_count; ++i) from.mass_kg[i] -= part.mass_kg[i];
   from.alkalinity_eq -= part.alkalinity_eq;
   from.colour_load_kg_lovibond -= part.colour_load_kg_lovibond;
+  from.buffering_eq_per_ph -= part.buffering_eq_per_ph;
+  from.buffering_ph_eq -= part.buffering_ph_eq;
 }
 
 template <class Scalar>
@@ -178,6 +180,8 @@ Moment<Scalar> apply(const Drain<Scalar>& step, const Mixture<Scalar>& before) {
     spent = detail::liquid_share(bed, detail::lost_share(held_l, liquid_volume_l(bed, hot_c)));
   }
   for (Component component : {Component::starch, Component::solids, Component::yeast}) spent[component] = before[component];
+  spent.buffering_eq_per_ph = before.buffering_eq_per_ph;
+  spent.buffering_ph_eq = before.buffering_ph_eq;
   spent[Component::fat] = before[Component::fat] * 0.998;  // wort carries 5 to 15 mg/L (from memory)
   detail::move_out(moment, "spent grain", spent);
   return moment;

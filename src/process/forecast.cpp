@@ -17,20 +17,23 @@ constexpr double near_boiling_c = 98.0;  // where a brewer reads the kettle's ma
 template <class Scalar>
 struct Readings {
   Forecast<Scalar>& out;
+  Mixture<Scalar> liquor{};
 
   void impossible_if(bool condition, const char* sentence) {
     if (condition) out.impossible.emplace_back(sentence);
   }
 
-  void before(const MashIn<Scalar>& step, const Mixture<Scalar>& liquor) {
+  void before(const MashIn<Scalar>& step, const Mixture<Scalar>& hot) {
     const Scalar grist_kg = total_mass_kg(step.grist);
-    const Scalar liquor_kg = total_mass_kg(liquor);
-    if (!(grist_kg > 0.0) || !(liquor_kg > 0.0)) return;
-    out.strike_temperature_c = science::strike_temperature_c(grist_kg, Scalar(step.room_c), liquor_kg, Scalar(step.kettle_heat_kj_per_k),
+    const Scalar hot_kg = total_mass_kg(hot);
+    if (!(grist_kg > 0.0) || !(hot_kg > 0.0)) return;
+    out.strike_temperature_c = science::strike_temperature_c(grist_kg, Scalar(step.room_c), hot_kg, Scalar(step.kettle_heat_kj_per_k),
                                                              Scalar(step.room_c), step.rest_temperature_c);
   }
   void before(const Drain<Scalar>& step, const Mixture<Scalar>& mixture) {
     out.mash_volume_hot_l = vessel_volume_l(mixture, 65.0);
+    out.mash_ph = mash_ph_20c(mixture);
+    add_to(liquor, step.sparge_liquor);
     out.liquor_l += liquid_volume_l(step.sparge_liquor, 20.0);
     const Scalar held = step.grist_kg * step.held_l_per_kg;
     impossible_if(held > 0.9 * liquid_volume_l(mixture, 65.0), "the grain would drink nearly all of the liquor");
@@ -46,9 +49,16 @@ struct Readings {
 
   void after(const HeatLiquor<Scalar>&, const Moment<Scalar>& moment) {
     out.mash_liquor_l = liquid_volume_l(moment.after, 20.0);
+    add_to(liquor, moment.after);
     out.liquor_l += out.mash_liquor_l;
   }
-  void after(const TopUp<Scalar>& step, const Moment<Scalar>&) { out.liquor_l += liquid_volume_l(step.water, 20.0); }
+  void after(const TopUp<Scalar>& step, const Moment<Scalar>&) {
+    out.liquor_l += liquid_volume_l(step.water, 20.0);
+    add_to(liquor, step.water);
+    if (!(out.liquor_l > 0.0)) return;
+    for (std::size_t i = 0; i < liquor_ions.size(); ++i) out.liquor_ions_mg_per_l[i] = liquor[liquor_ions[i]] * 1e6 / out.liquor_l;
+    out.liquor_alkalinity_meq_per_l = liquor.alkalinity_eq * 1e3 / out.liquor_l;
+  }
   void after(const Stand<Scalar>&, const Moment<Scalar>& moment) {
     out.post_boil_volume_l = liquid_volume_l(moment.after, 20.0);
     out.post_boil_volume_hot_l = vessel_volume_l(moment.after, near_boiling_c);

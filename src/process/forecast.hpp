@@ -39,6 +39,9 @@ struct Forecast {
   Scalar liquor_l{0.0};                // all water to treat: mash, sparge, top-up
   Scalar mash_liquor_l{0.0};
   Scalar strike_temperature_c{0.0};
+  Scalar mash_ph{0.0};                 // read at 20 C; 0 without a mash
+  std::array<Scalar, 5> liquor_ions_mg_per_l;  // over all the liquor: calcium, magnesium, sodium, chloride, sulphate
+  Scalar liquor_alkalinity_meq_per_l{0.0};
   Scalar mash_volume_hot_l{0.0};       // liquor and grain in the kettle at rest temperature
   Scalar pre_boil_volume_l{0.0};
   Scalar pre_boil_volume_hot_l{0.0};   // as the kettle shows it near boiling
@@ -57,7 +60,12 @@ struct Forecast {
   Scalar priming_sucrose_g{0.0};       // for the whole packaged volume
   std::vector<Moment<Scalar>> trace;   // filled when asked for
   std::vector<std::string> impossible; // what no kit can do, e.g. grain that drinks all the liquor; empty for a sound plan
+
+  Forecast() { liquor_ions_mg_per_l.fill(Scalar(0.0)); }
 };
+
+inline constexpr std::array liquor_ions = {Component::calcium, Component::magnesium, Component::sodium, Component::chloride,
+                                           Component::sulphate};
 
 enum class Trace { off, on };
 

@@ -16,6 +16,8 @@ struct Mixture {
   std::array<Scalar, component_count> mass_kg;
   Scalar alkalinity_eq{0.0};
   Scalar colour_load_kg_lovibond{0.0};
+  Scalar buffering_eq_per_ph{0.0};  // of the grain in the mash
+  Scalar buffering_ph_eq{0.0};      // that, times each grain's own pH
   Scalar temperature_c{20.0};
 
   Mixture() { mass_kg.fill(Scalar(0.0)); }
@@ -29,6 +31,8 @@ void add_to(Mixture<Scalar>& into, const Mixture<Scalar>& poured) {
   for (std::size_t i = 0; i < component_count; ++i) into.mass_kg[i] += poured.mass_kg[i];
   into.alkalinity_eq += poured.alkalinity_eq;
   into.colour_load_kg_lovibond += poured.colour_load_kg_lovibond;
+  into.buffering_eq_per_ph += poured.buffering_eq_per_ph;
+  into.buffering_ph_eq += poured.buffering_ph_eq;
 }
 
 template <class Scalar>
@@ -38,6 +42,8 @@ void add_to(Mixture<Scalar>& into, const Composition& ingredient, const Scalar& 
   }
   into.alkalinity_eq += ingredient.alkalinity_eq_per_kg * amount_kg;
   into.colour_load_kg_lovibond += ingredient.colour_load_per_kg * amount_kg;
+  into.buffering_eq_per_ph += ingredient.buffering_eq_per_kg_ph * amount_kg;
+  into.buffering_ph_eq += ingredient.buffering_ph_eq_per_kg * amount_kg;
 }
 
 template <class Scalar>
@@ -68,6 +74,9 @@ Scalar alcohol_by_volume_percent(const Mixture<Scalar>& mixture);
 // mg iso-alpha acid per litre at 20 C, taken as IBU (valid for boiled hops by the empirical utilisation).
 template <class Scalar>
 Scalar bitterness_ibu(const Mixture<Scalar>& mixture);
+// pH of a mash read at 20 C, by charge balance; 0 when there is no grain to give it one.
+template <class Scalar>
+Scalar mash_ph_20c(const Mixture<Scalar>& mash);
 // Colour by Morey's formula on the colour load.
 template <class Scalar>
 Scalar colour_ebc(const Mixture<Scalar>& mixture);

@@ -32,6 +32,8 @@ void expect_wishes_met(const Brief& brief, const Proposal& proposal) {
       case Measure::alcohol: value = out.abv_percent; break;
       case Measure::bitterness: value = out.bitterness_ibu; break;
       case Measure::colour: value = out.colour_ebc; break;
+      case Measure::mash_ph: value = out.mash_ph; break;
+      default: FAIL() << "not judged here";
     }
     EXPECT_GE(value, wish.low) << static_cast<int>(wish.measure);
     EXPECT_LE(value, wish.high) << static_cast<int>(wish.measure);
@@ -93,6 +95,27 @@ TEST(Compose, SmallKettleIsToppedUpAfterTheMash) {
   expect_wishes_met(brief, answer.proposals.at(0));
   EXPECT_LE(answer.proposals.at(0).forecast.mash_volume_hot_l, 15.0 * 0.95 + 1e-6);
   EXPECT_GT(process::total_mass_kg(answer.proposals.at(0).charge.top_up), 0.0);
+}
+
+// Hard tap water and a pale grist: the mash would stand above pH 5.6; salts or acid in the house must bring it into range.
+TEST(Compose, TreatsTheWaterForMashPhAndIons) {
+  Brief brief = sample::harvest();
+  brief.waters = {{"tap", {.calcium_mg_per_l = 60.0, .sulphate_mg_per_l = 40.0, .alkalinity_meq_per_l = 3.5}, std::nullopt, {}}};
+  const double untreated = compose::compose(brief).proposals.at(0).forecast.mash_ph;
+  brief.have.push_back(sample::of("lactic acid 80 %", 100.0 * gram));
+  brief.have.push_back(sample::of("calcium chloride dihydrate", 50.0 * gram));
+  brief.have.push_back(sample::of("gypsum", 50.0 * gram));
+  brief.wishes.push_back({Measure::mash_ph, 5.3, 5.45, 1.0, {}});
+  brief.wishes.push_back({Measure::chloride, 60.0, 90.0, 1.0, {}});
+  const Answer answer = compose::compose(brief);
+  ASSERT_EQ(answer.outcome, Outcome::met);
+  const auto& forecast = answer.proposals.at(0).forecast;
+  EXPECT_GT(untreated, 5.5);
+  EXPECT_GE(forecast.mash_ph, 5.3);
+  EXPECT_LE(forecast.mash_ph, 5.45);
+  EXPECT_GE(forecast.liquor_ions_mg_per_l[3], 60.0);
+  EXPECT_LE(forecast.liquor_ions_mg_per_l[3], 90.0);
+  EXPECT_GT(used_g(answer.proposals.at(0), id_of("calcium chloride dihydrate")), 0.0);
 }
 
 TEST(Clash, TooStrongForTheMaltInTheHouse) {

@@ -1,0 +1,111 @@
+#include "cli/ingredient_text.hpp"
+
+#include <algorithm>
+#include <vector>
+
+#include <fmt/format.h>
+
+#include "files/names.hpp"
+#include "larder/allergen_names.hpp"
+#include "larder/catalogue.hpp"
+#include "present/words.hpp"
+
+namespace oddgrist::cli {
+namespace {
+
+using larder::Ingredient;
+
+std::string percent_range(double low, double high) {
+  if (high - low < 0.0005) return fmt::format("{} %", present::number(100.0 * high, 1));
+  return fmt::format("{} to {} %", present::number(100.0 * low, 1), present::number(100.0 * high, 1));
+}
+
+std::string spread_words(const larder::Spread& spread) {
+  // Shares are stored as fractions; a figure that can exceed 1 is in its own unit.
+  if (spread.high <= 1.0) return fmt::format("{}: {}", spread.figure, percent_range(spread.low, spread.high));
+  return fmt::format("{}: {} to {}", spread.figure, present::number(spread.low, 2), present::number(spread.high, 2));
+}
+
+std::string composition_words(const larder::Composition& composition) {
+  std::vector<std::size_t> order;
+  for (std::size_t i = 0; i < larder::component_count; ++i) {
+    if (composition.mass_fraction[i] > 0.0) order.push_back(i);
+  }
+  std::stable_sort(order.begin(), order.end(),
+                   [&](std::size_t a, std::size_t b) { return composition.mass_fraction[a] > composition.mass_fraction[b]; });
+  std::string out;
+  for (const std::size_t i : order) {
+    const double grams = 1000.0 * composition.mass_fraction[i];
+    out += fmt::format("{}{} {} g", out.empty() ? "" : ", ", larder::component_names[i],
+                       grams >= 100.0 ? fmt::format("{:.0f}", grams) : fmt::format("{:.3g}", grams));
+  }
+  return out;
+}
+
+std::string use_words(const Ingredient& ingredient) {
+  std::string out;
+  if (const auto& malt = ingredient.malt) {
+    out += fmt::format("{}; at most {} % of the grist; diastatic power {} WK. ", malt->needs_mash ? "to be mashed" : "needs no mash",
+                       present::number(100.0 * malt->most_share_of_grist, 0), present::number(malt->diastatic_power_wk, 0));
+  }
+  if (const auto& hop = ingredient.hop) {
+    out += fmt::format("alpha acid {}{}. ", percent_range(hop->alpha_low, hop->alpha_high), hop->home_dried ? ", dried at home" : "");
+  }
+  if (const auto& yeast = ingredient.yeast) {
+    out += fmt::format("{} to {} °C; up to {} % vol; eats {} of the maltose, {} of the maltotriose, {} of the dextrin. ",
+                       present::number(yeast->temperature_low_c, 1), present::number(yeast->temperature_high_c, 1),
+                       present::number(yeast->tolerance_abv_percent, 1), percent_range(yeast->maltose_uptake, yeast->maltose_uptake),
+                       percent_range(yeast->maltotriose_uptake, yeast->maltotriose_uptake),
+                       percent_range(yeast->dextrin_uptake, yeast->dextrin_uptake));
+  }
+  return out;
+}
+
+template <class List, class ToWords>
+std::string listed(const List& list, ToWords to_words) {
+  std::string out;
+  for (const auto& entry : list) out += fmt::format("{}{}", out.empty() ? "" : ", ", to_words(entry));
+  return out;
+}
+
+}  // namespace
+
+std::string labelled_paragraph(std::string_view label, std::string_view text) {
+  constexpr std::size_t indent = 16;
+  constexpr std::size_t width = 80;
+  std::string out;
+  for (const std::string& line : present::wrapped(text, width - indent)) {
+    out += present::padded(out.empty() ? label : "", indent) + line + '\n';
+  }
+  return out;
+}
+
+std::string ingredient_line(const Ingredient& ingredient) {
+  std::string figure;
+  if (ingredient.hop) {
+    figure = "alpha acid " + percent_range(ingredient.hop->alpha_low, ingredient.hop->alpha_high);
+  } else if (const double extract = larder::extract_of(ingredient.composition); extract > 0.005 && !ingredient.yeast) {
+    figure = "extract " + percent_range(extract, extract);
+  }
+  std::string line = present::padded(ingredient.name, 34) + ' ' + present::padded(files::kind_name(ingredient.kind), 8) + figure;
+  line.erase(line.find_last_not_of(' ') + 1);
+  return line;
+}
+
+std::string ingredient_text(const Ingredient& ingredient) {
+  std::string out = fmt::format("{} ({})\n", ingredient.name, files::kind_name(ingredient.kind));
+  const auto same = [](const std::string& text) { return text; };
+  if (!ingredient.also_called.empty()) out += labelled_paragraph("also called", listed(ingredient.also_called, same));
+  out += labelled_paragraph("one kilogram", composition_words(ingredient.composition));
+  if (const std::string use = use_words(ingredient); !use.empty()) out += labelled_paragraph("in use", use);
+  for (const larder::Spread& spread : ingredient.spreads) {
+    out += labelled_paragraph("uncertain", fmt::format("{} ({})", spread_words(spread), spread.source));
+  }
+  if (!ingredient.allergens.empty()) out += labelled_paragraph("allergens", listed(ingredient.allergens, larder::words_for));
+  if (!ingredient.preservatives.empty()) out += labelled_paragraph("preservatives", listed(ingredient.preservatives, files::preservative_name));
+  if (!ingredient.declared_ingredients.empty()) out += labelled_paragraph("declared", ingredient.declared_ingredients);
+  if (!ingredient.source.empty()) out += labelled_paragraph("source", ingredient.source);
+  return out;
+}
+
+}  // namespace oddgrist::cli

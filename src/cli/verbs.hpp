@@ -1,0 +1,25 @@
+// One function a verb: adds the subcommand with its options and help, and sets `exit_code` when it is run.
+#pragma once
+
+#include <string>
+
+#include <CLI/CLI.hpp>
+
+#include "cli/output.hpp"
+
+namespace oddgrist::cli {
+
+void add_compose(CLI::App& app, int& exit_code);
+void add_sheet(CLI::App& app, int& exit_code);
+void add_packet(CLI::App& app, int& exit_code);
+void add_larder(CLI::App& app, int& exit_code);
+void add_convert(CLI::App& app, int& exit_code);
+
+// --json and --output, alike for every verb.
+void add_output_options(CLI::App& verb, OutputOptions& options);
+// --units si|us; empty: as the brief says.
+void add_units_option(CLI::App& verb, std::string& units);
+// What stands under the options in --help: an example and the exit codes.
+void add_example(CLI::App& verb, const std::string& example);
+
+}  // namespace oddgrist::cli

@@ -1,0 +1,157 @@
+#include "files/answer_json.hpp"
+
+#include <cmath>
+
+#include "files/names.hpp"
+#include "larder/composition.hpp"
+#include "process/forecast.hpp"
+
+namespace oddgrist::files {
+namespace {
+
+using compose::Estimate;
+using process::Forecast;
+using process::Mixture;
+using process::Moment;
+
+// Figures are rounded to what a reader could ever use, so that the same brief gives the same bytes on another machine.
+double rounded(double value, int decimals) {
+  const double scale = std::pow(10.0, decimals);
+  const double result = std::round(value * scale) / scale;
+  return result == 0.0 ? 0.0 : result;  // never "-0.0"
+}
+
+Json estimate_json(const Estimate& estimate, int decimals) {
+  return Json{{"value", rounded(estimate.value, decimals)},
+              {"low", rounded(estimate.low, decimals)},
+              {"high", rounded(estimate.high, decimals)}};
+}
+
+Json additions_json(const std::vector<compose::Addition>& additions) {
+  Json list = Json::array();
+  for (const compose::Addition& addition : additions) {
+    Json entry{{"ingredient", addition.ingredient},
+               {"id", addition.ingredient_id},
+               {"kind", kind_name(addition.kind)},
+               {"amount", rounded(addition.amount.in(gram), 3)},
+               {"unit", "g"},
+               {"step", route_name(addition.route)},
+               {"given", addition.given}};
+    if (addition.route == compose::Route::boil) entry["minutes_before_boil_end"] = rounded(addition.minutes_before_boil_end, 2);
+    list.push_back(std::move(entry));
+  }
+  return list;
+}
+
+// What the run sheet asks the brewer to measure out and to look for.
+Json run_sheet_json(const Forecast<double>& forecast) {
+  return Json{{"liquor_l", rounded(forecast.liquor_l, 3)},
+              {"mash_liquor_l", rounded(forecast.mash_liquor_l, 3)},
+              {"strike_temperature_c", rounded(forecast.strike_temperature_c, 2)},
+              {"mash_volume_hot_l", rounded(forecast.mash_volume_hot_l, 3)},
+              {"pre_boil_volume_l", rounded(forecast.pre_boil_volume_l, 3)},
+              {"pre_boil_volume_hot_l", rounded(forecast.pre_boil_volume_hot_l, 3)},
+              {"pre_boil_gravity_sg", rounded(forecast.pre_boil_gravity_sg, 5)},
+              {"post_boil_volume_l", rounded(forecast.post_boil_volume_l, 3)},
+              {"post_boil_volume_hot_l", rounded(forecast.post_boil_volume_hot_l, 3)},
+              {"post_boil_gravity_sg", rounded(forecast.post_boil_gravity_sg, 5)},
+              {"packaged_volume_l", rounded(forecast.packaged_volume_l, 3)},
+              {"fat_mg_per_l", rounded(forecast.fat_mg_per_l, 2)},
+              {"priming_sucrose_g", rounded(forecast.priming_sucrose_g, 2)}};
+}
+
+// The components that are there at all: more than a tenth of a milligram.
+Json mixture_json(const Mixture<double>& mixture) {
+  Json masses = Json::object();
+  for (std::size_t i = 0; i < larder::component_count; ++i) {
+    if (std::abs(mixture.mass_kg[i]) > 1e-7) masses[std::string(larder::component_names[i])] = rounded(1000.0 * mixture.mass_kg[i], 4);
+  }
+  return masses;
+}
+
+Json trace_json(const std::vector<Moment<double>>& trace) {
+  Json list = Json::array();
+  for (const Moment<double>& moment : trace) {
+    Json removed = Json::array();
+    for (const process::Removed<double>& stream : moment.removed) {
+      removed.push_back(Json{{"where", stream.where}, {"mass_g", mixture_json(stream.mixture)}});
+    }
+    list.push_back(Json{{"step", moment.step},
+                        {"temperature_c", rounded(moment.after.temperature_c, 2)},
+                        {"removed", std::move(removed)},
+                        {"mass_g", mixture_json(moment.after)}});
+  }
+  return list;
+}
+
+Json bindings_json(const std::vector<compose::Binding>& bindings) {
+  Json list = Json::array();
+  for (const compose::Binding& binding : bindings) list.push_back(Json{{"what", binding.what}, {"effect", binding.effect}});
+  return list;
+}
+
+Json problem_json(const Problem& problem) {
+  Json entry{{"file", problem.place.file}};
+  if (problem.place.line > 0) {
+    entry["line"] = problem.place.line;
+    entry["column"] = problem.place.column;
+  }
+  if (!problem.field.empty()) entry["field"] = problem.field;
+  entry["what"] = problem.what;
+  entry["remedy"] = problem.remedy;
+  return entry;
+}
+
+}  // namespace
+
+Json proposal_json(const compose::Brief& brief, const compose::Proposal& proposal) {
+  Json entry{{"name", proposal.name}};
+  entry["forecast"] = Json{{"original_gravity_sg", estimate_json(proposal.original_gravity_sg, 5)},
+                           {"final_gravity_sg", estimate_json(proposal.final_gravity_sg, 5)},
+                           {"abv_percent", estimate_json(proposal.abv_percent, 3)},
+                           {"bitterness_ibu", estimate_json(proposal.bitterness_ibu, 2)},
+                           {"colour_ebc", estimate_json(proposal.colour_ebc, 2)},
+                           {"fermenter_volume_l", estimate_json(proposal.fermenter_volume_l, 3)}};
+  entry["additions"] = additions_json(proposal.additions);
+  entry["yeast"] = proposal.yeast.name;
+  entry["rest_temperature_c"] = rounded(proposal.charge.rest_temperature_c, 2);
+  entry["ferment_temperature_c"] = rounded(brief.ferment_at.in(celsius), 2);
+  entry["run_sheet"] = run_sheet_json(proposal.forecast);
+  entry["loss"] = rounded(proposal.loss, 9);
+  entry["bound"] = rounded(proposal.bound, 9);
+  entry["bound_gap"] = rounded(proposal.bound_gap, 9);
+  entry["linearisations"] = proposal.linearisations;
+  entry["bindings"] = bindings_json(proposal.bindings);
+  const auto& known = proposal.forecast.trace;
+  entry["trace"] = trace_json(known.empty() && !proposal.plan.steps.empty() ? forecast(proposal.plan, process::Trace::on).trace : known);
+  return entry;
+}
+
+Json answer_json(const compose::Brief& brief, const compose::Answer& answer) {
+  Json document{{"name", brief.name}, {"brief", brief.file}, {"outcome", outcome_name(answer.outcome)}};
+  document["proposals"] = Json::array();
+  // A refused brief gets no recipe, whatever proposals stand in the answer.
+  if (answer.outcome != compose::Outcome::refused) {
+    for (const compose::Proposal& proposal : answer.proposals) document["proposals"].push_back(proposal_json(brief, proposal));
+  }
+  document["clashes"] = Json::array();
+  for (const compose::Clash& clash : answer.clashes) {
+    document["clashes"].push_back(Json{{"wishes", clash.wishes}, {"least_change", clash.least_change}});
+  }
+  document["cautions"] = Json::array();
+  for (const compose::Caution& caution : answer.cautions) {
+    document["cautions"].push_back(
+        Json{{"severity", severity_name(caution.severity)}, {"text", caution.text}, {"source", caution.source}});
+  }
+  return document;
+}
+
+Json problems_json(const Problems& problems) {
+  Json list = Json::array();
+  for (const Problem& problem : problems) list.push_back(problem_json(problem));
+  return Json{{"problems", std::move(list)}};
+}
+
+std::string json_text(const Json& json) { return json.dump(2, ' ', false, Json::error_handler_t::replace) + '\n'; }
+
+}  // namespace oddgrist::files

@@ -1,0 +1,26 @@
+// An answer as JSON for machines. docs/schema/answer.schema.json describes it; amounts of ingredients are always in grams, volumes in
+// litres at 20 °C unless the name says hot.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include <nlohmann/json.hpp>
+
+#include "compose/brief.hpp"
+#include "compose/proposal.hpp"
+#include "files/problem.hpp"
+
+namespace oddgrist::files {
+
+using Json = nlohmann::ordered_json;
+
+Json answer_json(const compose::Brief& brief, const compose::Answer& answer);
+Json proposal_json(const compose::Brief& brief, const compose::Proposal& proposal);
+// {"problems": [...]}; docs/schema/problem.schema.json.
+Json problems_json(const Problems& problems);
+
+// Two spaces of indent and a newline at the end. Text that is not valid UTF-8 is mended, never thrown over.
+std::string json_text(const Json& json);
+
+}  // namespace oddgrist::files

@@ -1,0 +1,13 @@
+// What a packet means, as JSON: docs/schema/packet.schema.json.
+#pragma once
+
+#include <vector>
+
+#include "files/answer_json.hpp"
+#include "files/item_section.hpp"
+
+namespace oddgrist::files {
+
+Json packets_json(const std::vector<Item>& items);
+
+}  // namespace oddgrist::files

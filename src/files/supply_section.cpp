@@ -1,0 +1,181 @@
+#include "files/supply_section.hpp"
+
+#include <algorithm>
+
+#include "files/overrides.hpp"
+#include "larder/catalogue.hpp"
+
+namespace oddgrist::files {
+namespace {
+
+using compose::Must;
+using compose::Route;
+using compose::Supply;
+using larder::IngredientKind;
+
+// More than any club brews; above it a unit has slipped. Nothing is not an amount.
+constexpr Limits<MassKind> amount_limits{1e-6 * kilogram, 5000.0 * kilogram, "more than 0 g and at most 5000 kg"};
+
+std::string either_of(const std::vector<std::string>& names) {
+  std::string list;
+  for (std::size_t i = 0; i < names.size(); ++i) {
+    if (i > 0) list += i + 1 == names.size() ? " or " : ", ";
+    list += '"' + names[i] + '"';
+  }
+  return list;
+}
+
+std::vector<std::string> near_names(std::string_view words, const OwnItems& own) {
+  std::vector<std::string> names;
+  std::vector<std::string> own_names;
+  for (const auto& [name, item] : own) own_names.push_back(name);
+  if (const std::string mine = nearest_word(words, own_names); !mine.empty()) names.push_back(mine);
+  for (const std::string& id : larder::catalogue().nearest(words, 3)) {
+    const larder::Ingredient* found = larder::catalogue().find(id);
+    if (found != nullptr && names.size() < 3) names.push_back(found->name);
+  }
+  return names;
+}
+
+// Null when unknown (reported) or defined wrongly (reported where it is defined).
+std::optional<larder::Ingredient> find_ingredient(TableReader& entry, const OwnItems& own) {
+  const auto item = entry.words("item");
+  if (!item) {
+    if (!entry.has("item")) {
+      entry.report(entry.place(), "item", fmt::format("{} does not say which ingredient it is", entry.path()),
+                   "Add a line item = \"...\"");
+    }
+    return std::nullopt;
+  }
+  if (const auto mine = own.find(larder::folded_name(item->text)); mine != own.end()) return mine->second;
+  if (const larder::Ingredient* known = larder::catalogue().find(item->text)) return *known;
+  entry.report(item->place, "item", fmt::format("{} is \"{}\", which is neither in the catalogue nor defined in an [[item]]",
+                                                entry.field("item"), item->text),
+               fmt::format("Did you mean {}? If not, define it in an [[item]] from its packet", either_of(near_names(item->text, own))));
+  return std::nullopt;
+}
+
+std::optional<Mass> must_amount(TableReader& entry, const Words& use, std::string_view text) {
+  const auto parsed = parse<MassKind>(text);
+  if (!parsed) {
+    entry.report(use.place, "use", fmt::format("{} \"{}\": {}", entry.field("use"), use.text, parsed.error().message),
+                 "Write \"all\", \"at least 20 g\", \"at most 60 g\" or \"20 g to 60 g\"");
+    return std::nullopt;
+  }
+  if (!(parsed.value() >= 0.0 * kilogram)) {
+    entry.report(use.place, "use", fmt::format("{} \"{}\" asks for less than nothing", entry.field("use"), use.text),
+                 "Use an amount of 0 g or more");
+    return std::nullopt;
+  }
+  return parsed.value();
+}
+
+// "all" | "at least 20 g" | "at most 60 g" | "20 g to 60 g"
+std::optional<Must> read_must(TableReader& entry, std::optional<Mass> amount) {
+  const auto use = entry.words("use");
+  Must must;
+  if (!use) {
+    if (amount) must.low = must.high = *amount;
+    return must;
+  }
+  const std::string_view text = use->text;
+  const auto to_at = text.find(" to ");
+  if (text == "all") {
+    if (amount) must.low = must.high = *amount;
+  } else if (text.starts_with("at least ")) {
+    const auto low = must_amount(entry, *use, text.substr(9));
+    if (!low) return std::nullopt;
+    must = Must{Must::Sense::at_least, *low, amount.value_or(*low)};
+  } else if (text.starts_with("at most ")) {
+    const auto high = must_amount(entry, *use, text.substr(8));
+    if (!high) return std::nullopt;
+    must = Must{Must::Sense::at_most, 0.0 * kilogram, *high};
+  } else if (to_at != std::string_view::npos) {
+    const auto low = must_amount(entry, *use, text.substr(0, to_at));
+    const auto high = must_amount(entry, *use, text.substr(to_at + 4));
+    if (!low || !high) return std::nullopt;
+    must = Must{Must::Sense::between, *low, *high};
+  } else {
+    entry.report(use->place, "use", fmt::format("{} is \"{}\"", entry.field("use"), text),
+                 "Write \"all\", \"at least 20 g\", \"at most 60 g\" or \"20 g to 60 g\"");
+    return std::nullopt;
+  }
+  if (must.sense == Must::Sense::between && must.low > must.high) {
+    entry.report(use->place, "use", fmt::format("{} \"{}\" runs from a higher amount to a lower one", entry.field("use"), text),
+                 "Write the lowest first, then the highest");
+    return std::nullopt;
+  }
+  const Mass asked = must.sense == Must::Sense::at_least ? must.low : must.high;
+  if (amount && asked > *amount) {
+    entry.report(use->place, "use", fmt::format("{} \"{}\" asks for more than the amount there is", entry.field("use"), text),
+                 fmt::format("There are {:.6g} g; ask for less or correct the amount", amount->in(gram)));
+    return std::nullopt;
+  }
+  return must;
+}
+
+std::optional<Route> read_route(TableReader& entry) {
+  const auto route = entry.words("route");
+  if (!route) return std::nullopt;
+  constexpr std::pair<std::string_view, Route> routes[] = {{"mash", Route::mash},
+                                                           {"boil", Route::boil},
+                                                           {"flame-out", Route::flame_out},
+                                                           {"fermenter", Route::fermenter},
+                                                           {"infusion", Route::infusion}};
+  for (const auto& [name, meaning] : routes) {
+    if (route->text == name) return meaning;
+  }
+  entry.report(route->place, "route", fmt::format("{} is \"{}\"", entry.field("route"), route->text),
+               "Write \"mash\", \"boil\", \"flame-out\", \"fermenter\" or \"infusion\"");
+  return std::nullopt;
+}
+
+void read_times(TableReader& entry, const larder::Ingredient* ingredient, Supply& supply) {
+  const Limits<DurationKind> limits{0.0 * minute, 300.0 * minute, "from 0 min to 300 min"};
+  for (const toml::node* node : entry.list("times")) {
+    if (const auto time = entry.quantity_of<DurationKind>(*node, "times", limits, "60 min")) supply.hop_times.push_back(*time);
+  }
+  if (entry.has("times") && ingredient != nullptr && ingredient->kind != IngredientKind::hop) {
+    entry.report(entry.place_of("times"), "times", fmt::format("{}: only hops are added at several times", entry.field("times")),
+                 "Leave it out; use route for the moment of anything else");
+  }
+  std::sort(supply.hop_times.begin(), supply.hop_times.end(), std::greater<>());
+}
+
+std::optional<Supply> read_supply(TableReader& entry, SupplySense sense, const OwnItems& own) {
+  Supply supply;
+  supply.place = entry.place();
+  std::optional<larder::Ingredient> ingredient = find_ingredient(entry, own);
+  supply.amount = entry.quantity<MassKind>("amount", amount_limits, "350 g");
+  if (sense == SupplySense::given) {
+    if (!entry.has("amount")) {
+      entry.report(entry.place(), "amount", fmt::format("{} does not say how much there is", entry.path()),
+                   "Add a line amount = \"350 g\"");
+    }
+    supply.must = read_must(entry, supply.amount);
+  }
+  supply.packet = entry.quantity<MassKind>("packet", amount_limits, "1 kg");
+  supply.route = read_route(entry);
+  read_times(entry, ingredient ? &*ingredient : nullptr, supply);
+  if (const auto cost = entry.number("cost", 0.0, 1e6, "0 or more, for one kilogram")) supply.cost_per_kg = *cost;
+  read_overrides(entry, ingredient ? &*ingredient : nullptr);
+  entry.report_unknown_keys();
+  if (!ingredient) return std::nullopt;
+  supply.ingredient = std::move(*ingredient);
+  return supply;
+}
+
+}  // namespace
+
+std::vector<Supply> read_supplies(const std::vector<const toml::table*>& entries, SupplySense sense, const std::string& file,
+                                  const OwnItems& own, Problems& problems) {
+  std::vector<Supply> supplies;
+  const std::string_view name = sense == SupplySense::given ? "given" : "have";
+  for (std::size_t i = 0; i < entries.size(); ++i) {
+    TableReader entry(*entries[i], fmt::format("{}[{}]", name, i + 1), file, problems);
+    if (auto supply = read_supply(entry, sense, own)) supplies.push_back(std::move(*supply));
+  }
+  return supplies;
+}
+
+}  // namespace oddgrist::files

@@ -1,0 +1,96 @@
+// Real output of every --json command against the schemas of docs/schema, judged by an outside validator (python3-jsonschema).
+#include <nlohmann/json.hpp>
+
+#include "program.hpp"
+
+namespace oddgrist::test {
+namespace {
+
+constexpr int checked_and_fits = 0;
+constexpr int checked_and_does_not_fit = 1;
+
+int validate(const std::string& document, const std::string& schema, std::string* complaints = nullptr) {
+  const Scratch scratch;
+  write_text(scratch / "document.json", document);
+  const ProgramRun result =
+      run("python3", {"tests/cli/validate.py", "docs/schema/" + schema + ".schema.json"}, scratch / "document.json");
+  if (complaints != nullptr) *complaints = result.err;
+  return result.exit_code;
+}
+
+void expect_fits(const std::string& schema, const std::vector<std::string>& arguments, int exit_code) {
+  const ProgramRun result = oddgrist(arguments);
+  EXPECT_EQ(result.exit_code, exit_code) << testing::PrintToString(arguments) << result.out.substr(0, 2000) << result.err;
+  EXPECT_EQ(result.err, "");
+  std::string complaints;
+  EXPECT_EQ(validate(result.out, schema, &complaints), checked_and_fits) << complaints << testing::PrintToString(arguments);
+}
+
+TEST(JsonSchema, ValidatorCanSayNo) {
+  EXPECT_EQ(validate("{\"problems\": [{\"file\": \"a\", \"what\": \"b\", \"remedy\": \"c\"}]}", "problem"), checked_and_fits);
+  EXPECT_EQ(validate("{\"problems\": []}", "problem"), checked_and_does_not_fit);
+  EXPECT_EQ(validate("{\"problems\": [{\"file\": \"a\", \"line\": 0, \"column\": 1, \"what\": \"b\", \"remedy\": \"c\"}]}", "problem"),
+            checked_and_does_not_fit);
+  EXPECT_EQ(validate("{\"name\": \"\", \"brief\": \"\", \"outcome\": \"refused\", \"proposals\": [], \"clashes\": [], \"cautions\": []}",
+                     "answer"),
+            checked_and_does_not_fit)
+      << "a refusal without a reason";
+}
+
+TEST(JsonSchema, Convert) {
+  expect_fits("convert", {"convert", "2.5 US gal", "--json"}, 0);
+  expect_fits("convert", {"convert", "1.050", "--to", "°P", "--json"}, 0);
+}
+
+TEST(JsonSchema, Larder) {
+  expect_fits("larder", {"larder", "--json"}, 0);
+  expect_fits("larder", {"larder", "smoked", "wheat", "malt", "--json"}, 0);
+  expect_fits("larder", {"larder", "plutonium", "--json"}, 1);
+}
+
+TEST(JsonSchema, Packet) {
+  expect_fits("packet", {"packet", "examples/saltmarsh-round.toml", "--json"}, 0);
+  expect_fits("packet", {"packet", "examples/kernels.toml", "--json"}, 4);
+}
+
+TEST(JsonSchema, Problems) {
+  expect_fits("problem", {"compose", "no-such-file.toml", "--json"}, 66);
+  expect_fits("problem", {"sheet", "tests", "--json"}, 66);
+  expect_fits("problem", {"packet", "tests/cli/validate.py", "--json"}, 65);
+  expect_fits("problem", {"brew", "--json"}, 2);
+  expect_fits("problem", {"convert", "10 gal", "--json"}, 2);
+  for (const auto& brief : files_in("tests/cli/bad", ".toml")) {
+    const ProgramRun result = oddgrist({"compose", brief.string(), "--json"});
+    if (result.exit_code != 65) continue;
+    std::string complaints;
+    EXPECT_EQ(validate(result.out, "problem", &complaints), checked_and_fits) << complaints << brief;
+  }
+}
+
+class ExampleAnswer : public testing::TestWithParam<std::filesystem::path> {};
+
+// Every example is answered: met, or nearest with the clashes named, and refused only where something is unsafe.
+TEST_P(ExampleAnswer, FitsItsSchema) {
+  for (const std::string verb : {"compose", "sheet"}) {
+    const ProgramRun result = oddgrist({verb, GetParam().string(), "--json"});
+    std::string complaints;
+    ASSERT_EQ(validate(result.out, "answer", &complaints), checked_and_fits) << complaints << result.out.substr(0, 2000);
+    const auto document = nlohmann::json::parse(result.out);
+    const std::string outcome = document.at("outcome");
+    EXPECT_EQ(result.exit_code, outcome == "met" ? 0 : outcome == "nearest" ? 3 : 4);
+    EXPECT_EQ(outcome == "refused", GetParam().stem() == "kernels");
+    EXPECT_EQ(document.contains("sheet"), verb == "sheet" && outcome != "refused");
+    EXPECT_EQ(oddgrist({verb, GetParam().string(), "--json"}).out, result.out) << "the same brief must give the same answer";
+  }
+}
+
+std::string example_name(const testing::TestParamInfo<std::filesystem::path>& which) {
+  std::string name = which.param.stem().string();
+  std::replace(name.begin(), name.end(), '-', '_');
+  return name;
+}
+
+INSTANTIATE_TEST_SUITE_P(Examples, ExampleAnswer, testing::ValuesIn(files_in("examples", ".toml")), example_name);
+
+}  // namespace
+}  // namespace oddgrist::test

@@ -1,0 +1,115 @@
+// Where results and problems go, and what the exit codes are.
+#include <nlohmann/json.hpp>
+
+#include "program.hpp"
+
+namespace oddgrist::test {
+namespace {
+
+namespace fs = std::filesystem;
+
+TEST(Output, LandsWholeInTheFileNamed) {
+  const Scratch scratch;
+  const std::string path = scratch / "gallons.txt";
+  const ProgramRun to_screen = oddgrist({"convert", "2.5 US gal"});
+  const ProgramRun to_file = oddgrist({"convert", "2.5 US gal", "--output", path});
+  EXPECT_EQ(to_file.exit_code, 0);
+  EXPECT_EQ(to_file.out, "");
+  EXPECT_EQ(file_text(path), to_screen.out);
+  EXPECT_EQ(std::distance(fs::directory_iterator(scratch.folder()), fs::directory_iterator()), 1) << "no other file may be left";
+}
+
+TEST(Output, ReplacesTheFileALinkPointsTo) {
+  const Scratch scratch;
+  write_text(scratch / "real.txt", "old");
+  fs::create_symlink(scratch / "real.txt", scratch / "link.txt");
+  EXPECT_EQ(oddgrist({"convert", "10 L", "--output", scratch / "link.txt"}).exit_code, 0);
+  EXPECT_TRUE(fs::is_symlink(scratch / "link.txt"));
+  EXPECT_NE(file_text(scratch / "real.txt"), "old");
+}
+
+TEST(Output, KeepsTheOldFileWhenTheBriefIsBad) {
+  const Scratch scratch;
+  write_text(scratch / "bad.toml", "kit = 3\n");
+  write_text(scratch / "recipe.txt", "the old recipe");
+  for (const std::string& flag : {std::string("--json"), std::string()}) {
+    std::vector<std::string> arguments{"compose", scratch / "bad.toml", "--output", scratch / "recipe.txt"};
+    if (!flag.empty()) arguments.push_back(flag);
+    EXPECT_EQ(oddgrist(arguments).exit_code, 65);
+    EXPECT_EQ(file_text(scratch / "recipe.txt"), "the old recipe");
+  }
+}
+
+TEST(Output, ThatCannotBeWrittenIsExit74) {
+  const Scratch scratch;
+  for (const std::string& path : {scratch / "no-folder/out.txt", scratch.folder().string(), std::string("/dev/full")}) {
+    const ProgramRun result = oddgrist({"convert", "10 L", "--output", path});
+    EXPECT_EQ(result.exit_code, 74) << path;
+    EXPECT_NE(result.err.find("cannot write"), std::string::npos) << result.err;
+  }
+  EXPECT_TRUE(fs::is_empty(scratch.folder()));
+}
+
+TEST(Output, WrongUsageIsExit2) {
+  const std::vector<std::vector<std::string>> wrong = {
+      {}, {"brew"}, {"compose"}, {"compose", "a.toml", "b.toml"}, {"compose", "a.toml", "--unit", "si"},
+      {"compose", "a.toml", "--units", "stone"}, {"sheet", "a.toml", "--proposal", "0"}, {"convert", "10 gal"}, {"convert", "10 L", "--to", "kg"}};
+  for (const auto& arguments : wrong) {
+    const ProgramRun result = oddgrist(arguments);
+    EXPECT_EQ(result.exit_code, 2) << testing::PrintToString(arguments) << result.err;
+    EXPECT_EQ(result.out, "");
+    EXPECT_NE(result.err, "");
+  }
+}
+
+TEST(Output, WrongUsageIsJsonWhenAskedFor) {
+  const ProgramRun result = oddgrist({"convert", "10 gal", "--json"});
+  EXPECT_EQ(result.exit_code, 2);
+  EXPECT_EQ(result.err, "");
+  const auto document = nlohmann::json::parse(result.out, nullptr, false);
+  ASSERT_FALSE(document.is_discarded()) << result.out;
+  ASSERT_EQ(document.at("problems").size(), 1);
+  EXPECT_NE(document.at("problems")[0].at("what").get<std::string>().find("US gal"), std::string::npos);
+}
+
+TEST(Output, ConvertTakesNegativeTemperatures) {
+  const ProgramRun result = oddgrist({"convert", "-40 °C", "--to", "°F"});
+  EXPECT_EQ(result.exit_code, 0) << result.err;
+  EXPECT_NE(result.out.find("-40"), std::string::npos) << result.out;
+}
+
+TEST(Output, LarderFindsByNameWordAndKind) {
+  EXPECT_NE(oddgrist({"larder", "smoked", "wheat", "malt"}).out.find("source"), std::string::npos);
+  EXPECT_NE(oddgrist({"larder", "hop"}).out.find("Golding"), std::string::npos);
+  const ProgramRun none = oddgrist({"larder", "smoked", "wheet", "mallt"});
+  EXPECT_EQ(none.exit_code, 1);
+  EXPECT_EQ(none.out, "");
+  EXPECT_NE(none.err.find("smoked-wheat-malt"), std::string::npos) << none.err;
+}
+
+TEST(Output, ReadsABriefFromStandardInput) {
+  const Scratch scratch;
+  write_text(scratch / "empty.toml", "\n");
+  const ProgramRun result = oddgrist({"compose", "-"}, scratch / "empty.toml");
+  EXPECT_EQ(result.exit_code, 65);
+  EXPECT_EQ(result.err.rfind("standard input: ", 0), 0) << result.err;
+}
+
+TEST(Output, PacketThatContradictsItselfIsExit65ButExplained) {
+  const Scratch scratch;
+  write_text(scratch / "jar.toml", "[[item]]\nname = \"jar\"\ndeclared = \"sugar, plums\"\n[item.packet]\nper = \"100 g\"\nfat = \"1 g\"\n"
+             "carbohydrate = \"160 g\"\nprotein = \"1 g\"\nenergy = \"1000 kJ\"\n");
+  const ProgramRun result = oddgrist({"packet", scratch / "jar.toml"});
+  EXPECT_EQ(result.exit_code, 65);
+  EXPECT_NE(result.out.find("wrong"), std::string::npos) << result.out;
+}
+
+// The hazard that must stop a brew stops the packet verb as well.
+TEST(Output, PacketOfKernelsIsExit4) {
+  const ProgramRun result = oddgrist({"packet", "examples/kernels.toml"});
+  EXPECT_EQ(result.exit_code, 4) << result.out << result.err;
+  EXPECT_NE(result.out.find("refuse"), std::string::npos) << result.out;
+}
+
+}  // namespace
+}  // namespace oddgrist::test
