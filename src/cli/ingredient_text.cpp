@@ -31,8 +31,9 @@ std::string composition_words(const larder::Composition& composition) {
   for (std::size_t i = 0; i < larder::component_count; ++i) {
     if (composition.mass_fraction[i] > 0.0) order.push_back(i);
   }
-  std::stable_sort(order.begin(), order.end(),
-                   [&](std::size_t a, std::size_t b) { return composition.mass_fraction[a] > composition.mass_fraction[b]; });
+  std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+    return composition.mass_fraction[a] > composition.mass_fraction[b];
+  });
   std::string out;
   for (const std::size_t i : order) {
     const double grams = 1000.0 * composition.mass_fraction[i];
@@ -45,18 +46,21 @@ std::string composition_words(const larder::Composition& composition) {
 std::string use_words(const Ingredient& ingredient) {
   std::string out;
   if (const auto& malt = ingredient.malt) {
-    out += fmt::format("{}; at most {} % of the grist; diastatic power {} WK. ", malt->needs_mash ? "to be mashed" : "needs no mash",
-                       present::number(100.0 * malt->most_share_of_grist, 0), present::number(malt->diastatic_power_wk, 0));
+    out += fmt::format(
+        "{}; at most {} % of the grist; diastatic power {} WK. ", malt->needs_mash ? "to be mashed" : "needs no mash",
+        present::number(100.0 * malt->most_share_of_grist, 0), present::number(malt->diastatic_power_wk, 0));
   }
   if (const auto& hop = ingredient.hop) {
-    out += fmt::format("alpha acid {}{}. ", percent_range(hop->alpha_low, hop->alpha_high), hop->home_dried ? ", dried at home" : "");
+    out += fmt::format("alpha acid {}{}. ", percent_range(hop->alpha_low, hop->alpha_high),
+                       hop->home_dried ? ", dried at home" : "");
   }
   if (const auto& yeast = ingredient.yeast) {
-    out += fmt::format("{} to {} °C; up to {} % vol; eats {} of the maltose, {} of the maltotriose, {} of the dextrin. ",
-                       present::number(yeast->temperature_low_c, 1), present::number(yeast->temperature_high_c, 1),
-                       present::number(yeast->tolerance_abv_percent, 1), percent_range(yeast->maltose_uptake, yeast->maltose_uptake),
-                       percent_range(yeast->maltotriose_uptake, yeast->maltotriose_uptake),
-                       percent_range(yeast->dextrin_uptake, yeast->dextrin_uptake));
+    out += fmt::format(
+        "{} to {} °C; up to {} % vol; eats {} of the maltose, {} of the maltotriose, {} of the dextrin. ",
+        present::number(yeast->temperature_low_c, 1), present::number(yeast->temperature_high_c, 1),
+        present::number(yeast->tolerance_abv_percent, 1), percent_range(yeast->maltose_uptake, yeast->maltose_uptake),
+        percent_range(yeast->maltotriose_uptake, yeast->maltotriose_uptake),
+        percent_range(yeast->dextrin_uptake, yeast->dextrin_uptake));
   }
   return out;
 }
@@ -87,7 +91,8 @@ std::string ingredient_line(const Ingredient& ingredient) {
   } else if (const double extract = larder::extract_of(ingredient.composition); extract > 0.005 && !ingredient.yeast) {
     figure = "extract " + percent_range(extract, extract);
   }
-  std::string line = present::padded(ingredient.name, 34) + ' ' + present::padded(files::kind_name(ingredient.kind), 8) + figure;
+  std::string line =
+      present::padded(ingredient.name, 34) + ' ' + present::padded(files::kind_name(ingredient.kind), 8) + figure;
   line.erase(line.find_last_not_of(' ') + 1);
   return line;
 }
@@ -101,8 +106,10 @@ std::string ingredient_text(const Ingredient& ingredient) {
   for (const larder::Spread& spread : ingredient.spreads) {
     out += labelled_paragraph("uncertain", fmt::format("{} ({})", spread_words(spread), spread.source));
   }
-  if (!ingredient.allergens.empty()) out += labelled_paragraph("allergens", listed(ingredient.allergens, larder::words_for));
-  if (!ingredient.preservatives.empty()) out += labelled_paragraph("preservatives", listed(ingredient.preservatives, files::preservative_name));
+  if (!ingredient.allergens.empty())
+    out += labelled_paragraph("allergens", listed(ingredient.allergens, larder::words_for));
+  if (!ingredient.preservatives.empty())
+    out += labelled_paragraph("preservatives", listed(ingredient.preservatives, files::preservative_name));
   if (!ingredient.declared_ingredients.empty()) out += labelled_paragraph("declared", ingredient.declared_ingredients);
   if (!ingredient.source.empty()) out += labelled_paragraph("source", ingredient.source);
   return out;

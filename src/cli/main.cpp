@@ -24,7 +24,8 @@ bool wants_json(int argc, char** argv) {
 
 int run(int argc, char** argv) {
   int exit_code = internal_fault;
-  CLI::App app("oddgrist makes a sound beer of what you were given: a brief in, a recipe and a run sheet out.", "oddgrist");
+  CLI::App app("oddgrist makes a sound beer of what you were given: a brief in, a recipe and a run sheet out.",
+               "oddgrist");
   app.require_subcommand(1);
   app.set_version_flag("--version", "oddgrist 0.1.0");
   add_compose(app, exit_code);

@@ -4,7 +4,8 @@ namespace oddgrist::cli {
 
 void add_output_options(CLI::App& verb, OutputOptions& options) {
   verb.add_flag("--json", options.json, "Print JSON for machines; problems too, as {\"problems\": [...]}");
-  verb.add_option("--output", options.path, "Write to this file, whole or not at all, instead of the screen")->type_name("FILE");
+  verb.add_option("--output", options.path, "Write to this file, whole or not at all, instead of the screen")
+      ->type_name("FILE");
 }
 
 void add_units_option(CLI::App& verb, std::string& units) {

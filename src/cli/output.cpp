@@ -39,8 +39,8 @@ class InterruptionHeld {
 std::optional<files::Problem> write_result(const OutputOptions& options, std::string_view text) {
   if (options.path.empty() || options.path == "-") {
     if (print(text)) return std::nullopt;
-    return files::Problem{files::Place{"standard output", 0, 0}, "", "cannot write all of it", "Check the disk, or use --output",
-                          files::Trouble::cannot_write};
+    return files::Problem{files::Place{"standard output", 0, 0}, "", "cannot write all of it",
+                          "Check the disk, or use --output", files::Trouble::cannot_write};
   }
   const InterruptionHeld held;
   return files::write_text_file(options.path, text);

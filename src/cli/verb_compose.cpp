@@ -39,8 +39,11 @@ int run_compose(const ComposeOptions& options) {
 
 void add_compose(CLI::App& app, int& exit_code) {
   auto options = std::make_shared<ComposeOptions>();
-  CLI::App* verb = app.add_subcommand("compose", "Turn a brief into a recipe: what goes in, what will come of it, what stands in the way");
-  verb->add_option("BRIEF", options->brief, "The brief, a TOML file; - reads standard input")->required()->type_name("");
+  CLI::App* verb = app.add_subcommand(
+      "compose", "Turn a brief into a recipe: what goes in, what will come of it, what stands in the way");
+  verb->add_option("BRIEF", options->brief, "The brief, a TOML file; - reads standard input")
+      ->required()
+      ->type_name("");
   add_units_option(*verb, options->units);
   add_output_options(*verb, options->output);
   add_example(*verb, "oddgrist compose examples/saltmarsh-round.toml");

@@ -47,8 +47,11 @@ int run_convert(const ConvertOptions& options) {
 
 void add_convert(CLI::App& app, int& exit_code) {
   auto options = std::make_shared<ConvertOptions>();
-  CLI::App* verb = app.add_subcommand("convert", "Say a quantity in other units; US and imperial gallons are never mixed up");
-  verb->add_option("QUANTITY", options->quantity, "A number with its unit, in quotation marks")->required()->type_name("");
+  CLI::App* verb =
+      app.add_subcommand("convert", "Say a quantity in other units; US and imperial gallons are never mixed up");
+  verb->add_option("QUANTITY", options->quantity, "A number with its unit, in quotation marks")
+      ->required()
+      ->type_name("");
   verb->add_option("--to", options->to, "Only this unit; otherwise all that fit")->type_name("UNIT");
   add_output_options(*verb, options->output);
   add_example(*verb, "oddgrist convert \"2.5 US gal\" --to L");

@@ -21,8 +21,11 @@ struct LarderOptions {
 };
 
 bool mentions(const Ingredient& ingredient, const std::string& folded_word) {
-  const auto has = [&](const std::string& name) { return larder::folded_name(name).find(folded_word) != std::string::npos; };
-  return has(ingredient.id) || has(ingredient.name) || std::any_of(ingredient.also_called.begin(), ingredient.also_called.end(), has) ||
+  const auto has = [&](const std::string& name) {
+    return larder::folded_name(name).find(folded_word) != std::string::npos;
+  };
+  return has(ingredient.id) || has(ingredient.name) ||
+         std::any_of(ingredient.also_called.begin(), ingredient.also_called.end(), has) ||
          folded_word == files::kind_name(ingredient.kind);
 }
 
@@ -32,8 +35,9 @@ std::vector<const Ingredient*> search(const std::vector<std::string>& words) {
   if (const Ingredient* exact = words.empty() ? nullptr : larder::catalogue().find(joined)) return {exact};
   std::vector<const Ingredient*> found;
   for (const Ingredient& ingredient : larder::catalogue().all()) {
-    const bool all = std::all_of(words.begin(), words.end(),
-                                 [&](const std::string& word) { return mentions(ingredient, larder::folded_name(word)); });
+    const bool all = std::all_of(words.begin(), words.end(), [&](const std::string& word) {
+      return mentions(ingredient, larder::folded_name(word));
+    });
     if (all) found.push_back(&ingredient);
   }
   return found;
@@ -72,7 +76,8 @@ int run_larder(const LarderOptions& options) {
 void add_larder(CLI::App& app, int& exit_code) {
   auto options = std::make_shared<LarderOptions>();
   CLI::App* verb = app.add_subcommand("larder", "Look up what the catalogue knows of an ingredient, and who says so");
-  verb->add_option("WORDS", options->words, "Parts of its name, or a kind such as hop; none lists everything")->type_name("");
+  verb->add_option("WORDS", options->words, "Parts of its name, or a kind such as hop; none lists everything")
+      ->type_name("");
   add_output_options(*verb, options->output);
   add_example(*verb, "oddgrist larder smoked wheat malt");
   verb->callback([options, &exit_code] { exit_code = run_larder(*options); });

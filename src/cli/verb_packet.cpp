@@ -20,8 +20,10 @@ struct PacketOptions {
   OutputOptions output;
 };
 
-std::string energy_words(const std::optional<double>& printed, const larder::EnergyCheck& check, std::string_view unit) {
-  if (!check.done) return printed ? fmt::format("{:.0f} {} printed; too few figures to check it", *printed, unit) : std::string();
+std::string energy_words(const std::optional<double>& printed, const larder::EnergyCheck& check,
+                         std::string_view unit) {
+  if (!check.done)
+    return printed ? fmt::format("{:.0f} {} printed; too few figures to check it", *printed, unit) : std::string();
   const std::string may_be = fmt::format("the other figures allow {:.0f} to {:.0f} {}", check.low, check.high, unit);
   if (!printed) return "not printed; " + may_be;
   const bool fits = *printed >= check.low && *printed <= check.high;
@@ -30,7 +32,8 @@ std::string energy_words(const std::optional<double>& printed, const larder::Ene
 
 std::string allergen_list(const std::vector<larder::Allergen>& allergens) {
   std::string out;
-  for (const larder::Allergen allergen : allergens) out += fmt::format("{}{}", out.empty() ? "" : ", ", larder::words_for(allergen));
+  for (const larder::Allergen allergen : allergens)
+    out += fmt::format("{}{}", out.empty() ? "" : ", ", larder::words_for(allergen));
   return out;
 }
 
@@ -40,14 +43,18 @@ std::string packet_text(const files::Item& item) {
   if (item.label.energy_kj || reading.kj.done) {
     out += labelled_paragraph("energy", energy_words(item.label.energy_kj, reading.kj, "kJ"));
   }
-  if (item.label.energy_kcal) out += labelled_paragraph("energy", energy_words(item.label.energy_kcal, reading.kcal, "kcal"));
+  if (item.label.energy_kcal)
+    out += labelled_paragraph("energy", energy_words(item.label.energy_kcal, reading.kcal, "kcal"));
   for (const larder::Finding& finding : reading.findings) {
-    out += labelled_paragraph(files::finding_severity_name(finding.severity), fmt::format("{}: {}", finding.figure, finding.message));
+    out += labelled_paragraph(files::finding_severity_name(finding.severity),
+                              fmt::format("{}: {}", finding.figure, finding.message));
   }
-  if (!reading.allergens.may_contain.empty()) out += labelled_paragraph("may contain", allergen_list(reading.allergens.may_contain));
+  if (!reading.allergens.may_contain.empty())
+    out += labelled_paragraph("may contain", allergen_list(reading.allergens.may_contain));
   for (const larder::Hazard& hazard : larder::hazards_in(reading.ingredient)) {
-    out += labelled_paragraph(files::hazard_severity_name(hazard.severity),
-                              fmt::format("{} ({}) {} Source: {}", hazard.text, hazard.found, hazard.instead, hazard.source));
+    out += labelled_paragraph(
+        files::hazard_severity_name(hazard.severity),
+        fmt::format("{} ({}) {} Source: {}", hazard.text, hazard.found, hazard.instead, hazard.source));
   }
   return out;
 }
@@ -79,8 +86,10 @@ int run_packet(const PacketOptions& options) {
 
 void add_packet(CLI::App& app, int& exit_code) {
   auto options = std::make_shared<PacketOptions>();
-  CLI::App* verb = app.add_subcommand("packet", "Read what is printed on a packet: what the food is made of, and whether the label agrees with itself");
-  verb->add_option("FILE", options->file, "A TOML file with one or more [[item]]; a brief will do; - reads standard input")
+  CLI::App* verb = app.add_subcommand(
+      "packet", "Read what is printed on a packet: what the food is made of, and whether the label agrees with itself");
+  verb->add_option("FILE", options->file,
+                   "A TOML file with one or more [[item]]; a brief will do; - reads standard input")
       ->required()
       ->type_name("");
   add_output_options(*verb, options->output);

@@ -24,8 +24,8 @@ files::Json lines_json(const compose::Brief& brief, const compose::Proposal& pro
   for (const present::SheetLine& line : present::run_sheet(brief, proposal)) {
     files::Json expected = files::Json::array();
     for (const present::ExpectedReading& reading : line.expected) {
-      expected.push_back(
-          files::Json{{"what", reading.what}, {"value", reading.value}, {"unit", reading.unit}, {"words", reading.words}});
+      expected.push_back(files::Json{
+          {"what", reading.what}, {"value", reading.value}, {"unit", reading.unit}, {"words", reading.words}});
     }
     lines.push_back(files::Json{{"phase", present::phase_name(line.phase)},
                                 {"clock", line.clock},
@@ -52,12 +52,14 @@ int run_sheet_verb(const SheetOptions& options) {
   }
   const std::size_t chosen = static_cast<std::size_t>(options.proposal) - 1;
   if (chosen >= answer.proposals.size()) {
-    return fail_usage(options.output.json, fmt::format("--proposal {}: there are only {}", options.proposal, answer.proposals.size()),
+    return fail_usage(options.output.json,
+                      fmt::format("--proposal {}: there are only {}", options.proposal, answer.proposals.size()),
                       "oddgrist compose shows them all");
   }
   const compose::Proposal proposal = std::move(answer.proposals[chosen]);
   const int code = answer.outcome == compose::Outcome::met ? all_well : wishes_missed;
-  if (!options.output.json) return emit(options.output, present::run_sheet_text(brief, proposal, answer.cautions), code);
+  if (!options.output.json)
+    return emit(options.output, present::run_sheet_text(brief, proposal, answer.cautions), code);
   answer.proposals = {proposal};
   files::Json document = files::answer_json(brief, answer);
   document["sheet"] = lines_json(brief, proposal);
@@ -68,8 +70,11 @@ int run_sheet_verb(const SheetOptions& options) {
 
 void add_sheet(CLI::App& app, int& exit_code) {
   auto options = std::make_shared<SheetOptions>();
-  CLI::App* verb = app.add_subcommand("sheet", "Turn a brief into a run sheet: the day step by step, with what each reading should show");
-  verb->add_option("BRIEF", options->brief, "The brief, a TOML file; - reads standard input")->required()->type_name("");
+  CLI::App* verb = app.add_subcommand(
+      "sheet", "Turn a brief into a run sheet: the day step by step, with what each reading should show");
+  verb->add_option("BRIEF", options->brief, "The brief, a TOML file; - reads standard input")
+      ->required()
+      ->type_name("");
   verb->add_option("--proposal", options->proposal, "Which of the recipes that compose shows; 1 is the first")
       ->type_name("N")
       ->check(CLI::Range(1, 99).description(""));

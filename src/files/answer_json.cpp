@@ -37,8 +37,28 @@ Json additions_json(const std::vector<compose::Addition>& additions) {
                {"unit", "g"},
                {"step", route_name(addition.route)},
                {"given", addition.given}};
-    if (addition.route == compose::Route::boil) entry["minutes_before_boil_end"] = rounded(addition.minutes_before_boil_end, 2);
+    if (addition.route == compose::Route::boil)
+      entry["minutes_before_boil_end"] = rounded(addition.minutes_before_boil_end, 2);
     list.push_back(std::move(entry));
+  }
+  return list;
+}
+
+Json ions_json(const Forecast<double>& forecast) {
+  Json ions = Json::object();
+  for (std::size_t i = 0; i < process::liquor_ions.size(); ++i) {
+    const std::size_t component = larder::index(process::liquor_ions[i]);
+    ions[std::string(larder::component_names[component])] = rounded(forecast.liquor_ions_mg_per_l[i], 2);
+  }
+  return ions;
+}
+
+Json waters_json(const std::vector<compose::Pouring>& waters) {
+  Json list = Json::array();
+  for (const compose::Pouring& pouring : waters) {
+    list.push_back(Json{{"water", pouring.water},
+                        {"mash_l", rounded(pouring.mash.in(litre), 3)},
+                        {"sparge_or_top_up_l", rounded(pouring.sparge_or_top_up.in(litre), 3)}});
   }
   return list;
 }
@@ -56,6 +76,8 @@ Json run_sheet_json(const Forecast<double>& forecast) {
               {"post_boil_volume_hot_l", rounded(forecast.post_boil_volume_hot_l, 3)},
               {"post_boil_gravity_sg", rounded(forecast.post_boil_gravity_sg, 5)},
               {"packaged_volume_l", rounded(forecast.packaged_volume_l, 3)},
+              {"liquor_mg_per_l", ions_json(forecast)},
+              {"liquor_alkalinity_meq_per_l", rounded(forecast.liquor_alkalinity_meq_per_l, 3)},
               {"fat_mg_per_l", rounded(forecast.fat_mg_per_l, 2)},
               {"priming_sucrose_g", rounded(forecast.priming_sucrose_g, 2)}};
 }
@@ -64,7 +86,8 @@ Json run_sheet_json(const Forecast<double>& forecast) {
 Json mixture_json(const Mixture<double>& mixture) {
   Json masses = Json::object();
   for (std::size_t i = 0; i < larder::component_count; ++i) {
-    if (std::abs(mixture.mass_kg[i]) > 1e-7) masses[std::string(larder::component_names[i])] = rounded(1000.0 * mixture.mass_kg[i], 4);
+    if (std::abs(mixture.mass_kg[i]) > 1e-7)
+      masses[std::string(larder::component_names[i])] = rounded(1000.0 * mixture.mass_kg[i], 4);
   }
   return masses;
 }
@@ -86,7 +109,8 @@ Json trace_json(const std::vector<Moment<double>>& trace) {
 
 Json bindings_json(const std::vector<compose::Binding>& bindings) {
   Json list = Json::array();
-  for (const compose::Binding& binding : bindings) list.push_back(Json{{"what", binding.what}, {"effect", binding.effect}});
+  for (const compose::Binding& binding : bindings)
+    list.push_back(Json{{"what", binding.what}, {"effect", binding.effect}});
   return list;
 }
 
@@ -112,7 +136,10 @@ Json proposal_json(const compose::Brief& brief, const compose::Proposal& proposa
                            {"bitterness_ibu", estimate_json(proposal.bitterness_ibu, 2)},
                            {"colour_ebc", estimate_json(proposal.colour_ebc, 2)},
                            {"fermenter_volume_l", estimate_json(proposal.fermenter_volume_l, 3)}};
+  // Without a mash there is none.
+  if (proposal.mash_ph.value > 0.0) entry["forecast"]["mash_ph"] = estimate_json(proposal.mash_ph, 3);
   entry["additions"] = additions_json(proposal.additions);
+  entry["waters"] = waters_json(proposal.waters);
   entry["yeast"] = proposal.yeast.name;
   entry["rest_temperature_c"] = rounded(proposal.charge.rest_temperature_c, 2);
   entry["ferment_temperature_c"] = rounded(brief.ferment_at.in(celsius), 2);
@@ -123,7 +150,8 @@ Json proposal_json(const compose::Brief& brief, const compose::Proposal& proposa
   entry["linearisations"] = proposal.linearisations;
   entry["bindings"] = bindings_json(proposal.bindings);
   const auto& known = proposal.forecast.trace;
-  entry["trace"] = trace_json(known.empty() && !proposal.plan.steps.empty() ? forecast(proposal.plan, process::Trace::on).trace : known);
+  entry["trace"] = trace_json(
+      known.empty() && !proposal.plan.steps.empty() ? forecast(proposal.plan, process::Trace::on).trace : known);
   return entry;
 }
 
@@ -132,7 +160,8 @@ Json answer_json(const compose::Brief& brief, const compose::Answer& answer) {
   document["proposals"] = Json::array();
   // A refused brief gets no recipe, whatever proposals stand in the answer.
   if (answer.outcome != compose::Outcome::refused) {
-    for (const compose::Proposal& proposal : answer.proposals) document["proposals"].push_back(proposal_json(brief, proposal));
+    for (const compose::Proposal& proposal : answer.proposals)
+      document["proposals"].push_back(proposal_json(brief, proposal));
   }
   document["clashes"] = Json::array();
   for (const compose::Clash& clash : answer.clashes) {

@@ -7,6 +7,7 @@
 #include "files/supply_section.hpp"
 #include "files/text_file.hpp"
 #include "files/toml_reader.hpp"
+#include "files/water_section.hpp"
 
 namespace oddgrist::files {
 namespace {
@@ -14,14 +15,16 @@ namespace {
 using compose::Brief;
 using compose::Supply;
 
-void check_duplicates(const std::vector<Supply>& supplies, std::string_view section, std::map<std::string, std::string>& seen,
-                      Problems& problems) {
+void check_duplicates(const std::vector<Supply>& supplies, std::string_view section,
+                      std::map<std::string, std::string>& seen, Problems& problems) {
   for (const Supply& supply : supplies) {
-    const auto [before, is_new] = seen.emplace(supply.ingredient.id, fmt::format("[[{}]] in line {}", section, supply.place.line));
+    const auto [before, is_new] =
+        seen.emplace(supply.ingredient.id, fmt::format("[[{}]] in line {}", section, supply.place.line));
     if (is_new) continue;
-    problems.push_back(Problem{supply.place, std::string(section),
-                               fmt::format("{} is already under {}", supply.ingredient.name, before->second),
-                               "State it once: the whole amount, and under [[given]] use = \"at least ...\" for the part that must go in"});
+    problems.push_back(Problem{
+        supply.place, std::string(section),
+        fmt::format("{} is already under {}", supply.ingredient.name, before->second),
+        "State it once: the whole amount, and under [[given]] use = \"at least ...\" for the part that must go in"});
   }
 }
 
@@ -35,18 +38,20 @@ bool any_yeast(const std::vector<Supply>& supplies) {
 // Only worth saying when everything else could be read: the missing yeast may be an entry reported already.
 void check_yeast(const Brief& brief, Problems& problems) {
   if (!problems.empty() || any_yeast(brief.given) || any_yeast(brief.have)) return;
-  problems.push_back(Problem{Place{brief.file, 0, 0}, "have", "there is no yeast, and the recipe needs one",
-                             "Add one, for instance [[have]] with item = \"neutral ale yeast\" and amount = \"11.5 g\""});
+  problems.push_back(
+      Problem{Place{brief.file, 0, 0}, "have", "there is no yeast, and the recipe needs one",
+              "Add one, for instance [[have]] with item = \"neutral ale yeast\" and amount = \"11.5 g\""});
 }
 
 void check_hop_times(const Brief& brief, Problems& problems) {
   for (const auto* supplies : {&brief.given, &brief.have}) {
     for (const Supply& supply : *supplies) {
       if (supply.hop_times.empty() || supply.hop_times.front() <= brief.kit.boil) continue;
-      problems.push_back(Problem{supply.place, "times",
-                                 fmt::format("{} would go in {:.6g} min before the end of a boil of {:.6g} min", supply.ingredient.name,
-                                             supply.hop_times.front().in(minute), brief.kit.boil.in(minute)),
-                                 "Shorten the time, or set kit.boil"});
+      problems.push_back(
+          Problem{supply.place, "times",
+                  fmt::format("{} would go in {:.6g} min before the end of a boil of {:.6g} min",
+                              supply.ingredient.name, supply.hop_times.front().in(minute), brief.kit.boil.in(minute)),
+                  "Shorten the time, or set kit.boil"});
     }
   }
 }
@@ -64,12 +69,14 @@ Brief read_tables(const toml::table& root, const std::string& path, Problems& pr
     TableReader want(*table, "want", path, problems);
     read_want(want, brief);
   } else if (!top.has("want")) {
-    problems.push_back(Problem{Place{path, 0, 0}, "want.volume", "the brief does not say what is wanted, not even how much beer",
+    problems.push_back(Problem{Place{path, 0, 0}, "want.volume",
+                               "the brief does not say what is wanted, not even how much beer",
                                "Add a table [want] with at least volume = \"10 L\""});
   }
   const OwnItems own = own_items(read_items(top.tables("item"), path, WrongLabel::refuse, problems), problems);
   brief.given = read_supplies(top.tables("given"), SupplySense::given, path, own, problems);
   brief.have = read_supplies(top.tables("have"), SupplySense::have, path, own, problems);
+  brief.waters = read_waters(top.tables("water"), path, problems);
   top.report_unknown_keys();
   std::map<std::string, std::string> seen;
   check_duplicates(brief.given, "given", seen, problems);

@@ -42,7 +42,9 @@ Json traits_json(const larder::Ingredient& ingredient) {
 }  // namespace
 
 Json ingredient_json(const larder::Ingredient& ingredient) {
-  Json entry{{"id", ingredient.id}, {"name", ingredient.name}, {"also_called", ingredient.also_called},
+  Json entry{{"id", ingredient.id},
+             {"name", ingredient.name},
+             {"also_called", ingredient.also_called},
              {"kind", kind_name(ingredient.kind)}};
   Json composition = Json::object();
   for (std::size_t i = 0; i < larder::component_count; ++i) {
@@ -54,8 +56,10 @@ Json ingredient_json(const larder::Ingredient& ingredient) {
   entry["alkalinity_eq_per_kg"] = shortened(ingredient.composition.alkalinity_eq_per_kg);
   entry["spreads"] = Json::array();
   for (const larder::Spread& spread : ingredient.spreads) {
-    entry["spreads"].push_back(Json{
-        {"figure", spread.figure}, {"low", shortened(spread.low)}, {"high", shortened(spread.high)}, {"source", spread.source}});
+    entry["spreads"].push_back(Json{{"figure", spread.figure},
+                                    {"low", shortened(spread.low)},
+                                    {"high", shortened(spread.high)},
+                                    {"source", spread.source}});
   }
   entry["traits"] = traits_json(ingredient);
   entry["allergens"] = Json::array();

@@ -16,9 +16,11 @@ using Figure = std::optional<double> PacketLabel::*;
 
 // Figures of mass, as printed.
 constexpr std::pair<std::string_view, Figure> mass_figures[] = {
-    {"fat", &PacketLabel::fat_g},           {"carbohydrate", &PacketLabel::carbohydrate_g}, {"sugars", &PacketLabel::sugars_g},
-    {"fibre", &PacketLabel::fibre_g},       {"polyols", &PacketLabel::polyols_g},           {"protein", &PacketLabel::protein_g},
-    {"salt", &PacketLabel::salt_g},         {"organic-acid", &PacketLabel::organic_acid_g}, {"water", &PacketLabel::water_g},
+    {"fat", &PacketLabel::fat_g},         {"carbohydrate", &PacketLabel::carbohydrate_g},
+    {"sugars", &PacketLabel::sugars_g},   {"fibre", &PacketLabel::fibre_g},
+    {"polyols", &PacketLabel::polyols_g}, {"protein", &PacketLabel::protein_g},
+    {"salt", &PacketLabel::salt_g},       {"organic-acid", &PacketLabel::organic_acid_g},
+    {"water", &PacketLabel::water_g},
 };
 
 constexpr Limits<MassKind> figure_limits{0.0 * gram, 1000.0 * gram, "from 0 g to 1000 g"};
@@ -30,7 +32,8 @@ void read_panel(TableReader& packet, PacketLabel& label) {
   const auto per = packet.words("per");
   const auto serving = packet.quantity<MassKind>("serving", {1.0 * gram, 1000.0 * gram, "from 1 g to 1000 g"}, "30 g");
   if (serving) label.serving_g = serving->in(gram);
-  if (const auto density = packet.number("density", 0.5, 2.0, "from 0.5 to 2, in kg/L")) label.density_kg_per_l = *density;
+  if (const auto density = packet.number("density", 0.5, 2.0, "from 0.5 to 2, in kg/L"))
+    label.density_kg_per_l = *density;
   if (panel && panel->text != "eu" && panel->text != "us") {
     packet.report(panel->place, "panel", fmt::format("{} is \"{}\"", packet.field("panel"), panel->text),
                   "Write \"eu\" for figures per 100 g or 100 mL, or \"us\" for figures per serving");
@@ -43,15 +46,19 @@ void read_panel(TableReader& packet, PacketLabel& label) {
       packet.report(packet.place(), "serving", fmt::format("{} does not say what a serving weighs", packet.path()),
                     "Add serving = \"30 g\", as the packet has it");
     }
-    if (per) packet.report(per->place, "per", fmt::format("{}: a US panel is per serving", packet.field("per")), "Leave it out");
+    if (per)
+      packet.report(per->place, "per", fmt::format("{}: a US panel is per serving", packet.field("per")),
+                    "Leave it out");
     return;
   }
   if (packet.has("serving")) {
-    packet.report(packet.place_of("serving"), "serving", fmt::format("{} without panel = \"us\"", packet.field("serving")), per_remedy);
+    packet.report(packet.place_of("serving"), "serving",
+                  fmt::format("{} without panel = \"us\"", packet.field("serving")), per_remedy);
   }
   if (!per) {
     if (!packet.has("per")) {
-      packet.report(packet.place(), "per", fmt::format("{} does not say what the figures are for", packet.path()), per_remedy);
+      packet.report(packet.place(), "per", fmt::format("{} does not say what the figures are for", packet.path()),
+                    per_remedy);
     }
     return;
   }
@@ -85,14 +92,19 @@ void read_figures(TableReader& packet, PacketLabel& label) {
   for (const auto& [key, figure] : mass_figures) {
     if (const auto mass = packet.quantity<MassKind>(key, figure_limits, "8 g")) label.*figure = mass->in(gram);
   }
-  if (const auto sodium = packet.quantity<MassKind>("sodium", figure_limits, "20 mg")) label.sodium_mg = sodium->in(milligram);
-  if (const auto alcohol = packet.quantity<FractionKind>("alcohol", share_limits, "12 %")) label.alcohol_percent = alcohol->in(percent);
-  if (const auto share = packet.quantity<FractionKind>("lactose-share", share_limits, "100 %")) label.lactose_share = share->in(ratio);
-  if (const auto share = packet.quantity<FractionKind>("fructose-share", share_limits, "50 %")) label.fructose_share = share->in(ratio);
+  if (const auto sodium = packet.quantity<MassKind>("sodium", figure_limits, "20 mg"))
+    label.sodium_mg = sodium->in(milligram);
+  if (const auto alcohol = packet.quantity<FractionKind>("alcohol", share_limits, "12 %"))
+    label.alcohol_percent = alcohol->in(percent);
+  if (const auto share = packet.quantity<FractionKind>("lactose-share", share_limits, "100 %"))
+    label.lactose_share = share->in(ratio);
+  if (const auto share = packet.quantity<FractionKind>("fructose-share", share_limits, "50 %"))
+    label.fructose_share = share->in(ratio);
   // Printed on every packet and no use to a brewer, but copied in with the rest; so it may stand here and must make sense.
   const auto saturates = packet.quantity<MassKind>("saturates", figure_limits, "3 g");
   if (saturates && label.fat_g && saturates->in(gram) > *label.fat_g) {
-    packet.report(packet.place_of("saturates"), "saturates", fmt::format("{} are more than the fat they are part of", packet.field("saturates")),
+    packet.report(packet.place_of("saturates"), "saturates",
+                  fmt::format("{} are more than the fat they are part of", packet.field("saturates")),
                   "Compare both with the packet");
   }
 }
@@ -118,7 +130,8 @@ void report_wrong_findings(TableReader& packet, const Item& item) {
   if (first == nullptr) first = misprint;
   if (first == nullptr) return;
   const std::string& figure = misprint != nullptr ? misprint->figure : first->figure;
-  packet.report(place_of_figure(packet, figure), figure, fmt::format("the label of {} contradicts itself: {}", item.name, first->message),
+  packet.report(place_of_figure(packet, figure), figure,
+                fmt::format("the label of {} contradicts itself: {}", item.name, first->message),
                 remedies + "Compare every line with the packet");
 }
 
@@ -129,7 +142,8 @@ void read_likeness(TableReader& entry, Item& item) {
   const larder::Ingredient* known = larder::catalogue().find(like->text);
   if (known == nullptr) {
     const auto near = larder::catalogue().nearest(like->text, 1);
-    entry.report(like->place, "like", fmt::format("{} is \"{}\", which is not in the catalogue", entry.field("like"), like->text),
+    entry.report(like->place, "like",
+                 fmt::format("{} is \"{}\", which is not in the catalogue", entry.field("like"), like->text),
                  near.empty() ? std::string() : fmt::format("Did you mean \"{}\"?", near.front()));
   }
   if (known != nullptr && known->kind == larder::IngredientKind::hop && !entry.has("alpha")) {
@@ -155,14 +169,16 @@ Item read_item(TableReader& entry, const std::string& file, WrongLabel wrong) {
   const std::size_t problems_before = entry.problems().size();
   if (const auto name = entry.words("name")) item.name = item.label.name = name->text;
   if (!entry.has("name")) {
-    entry.report(entry.place(), "name", fmt::format("{} has no name", entry.path()), "Add name = \"...\", and use it under [[given]]");
+    entry.report(entry.place(), "name", fmt::format("{} has no name", entry.path()),
+                 "Add name = \"...\", and use it under [[given]]");
   }
   if (const auto declared = entry.words("declared")) item.label.ingredients = declared->text;
   read_likeness(entry, item);
   const toml::table* table = entry.table("packet");
   if (table == nullptr && !entry.has("packet") && !entry.has("like")) {
-    entry.report(entry.place(), "packet", fmt::format("{} has no figures", entry.path()),
-                 "Add a table [item.packet] with per = \"100 g\" and the figures of its nutrition panel, or like = \"...\"");
+    entry.report(
+        entry.place(), "packet", fmt::format("{} has no figures", entry.path()),
+        "Add a table [item.packet] with per = \"100 g\" and the figures of its nutrition panel, or like = \"...\"");
   }
   if (table != nullptr) {
     TableReader packet(*table, entry.field("packet"), file, entry.problems());
@@ -199,7 +215,8 @@ OwnItems own_items(std::vector<Item> items, Problems& problems) {
     if (item.sound) ingredient = std::move(item.reading.ingredient);
     const bool is_new = own.emplace(larder::folded_name(item.name), std::move(ingredient)).second;
     if (is_new) continue;
-    problems.push_back(Problem{item.place, "item.name", fmt::format("an [[item]] named \"{}\" is defined twice", item.name),
+    problems.push_back(Problem{item.place, "item.name",
+                               fmt::format("an [[item]] named \"{}\" is defined twice", item.name),
                                "Give each its own name"});
   }
   return own;

@@ -51,7 +51,8 @@ bool set_extract(Ingredient& malt, double low, double high) {
 }
 
 bool takes_extract(const Ingredient& ingredient) {
-  return ingredient.kind == IngredientKind::malt || ingredient.kind == IngredientKind::adjunct || ingredient.kind == IngredientKind::sugar;
+  return ingredient.kind == IngredientKind::malt || ingredient.kind == IngredientKind::adjunct ||
+         ingredient.kind == IngredientKind::sugar;
 }
 
 void refuse_for_kind(TableReader& entry, std::string_view key, std::string_view belongs_to) {
@@ -75,7 +76,8 @@ void read_alpha(TableReader& entry, Ingredient* ingredient) {
 void read_overrides(TableReader& entry, Ingredient* ingredient) {
   read_alpha(entry, ingredient);
   const auto colour = entry.range<ColourKind>("colour", {0.0 * ebc, 2000.0 * ebc, "from 0 EBC to 2000 EBC"}, "8 EBC");
-  const auto extract = entry.range<FractionKind>("extract", {1.0 * percent, 100.0 * percent, "from 1 % to 100 %"}, "78 %");
+  const auto extract =
+      entry.range<FractionKind>("extract", {1.0 * percent, 100.0 * percent, "from 1 % to 100 %"}, "78 %");
   if (ingredient == nullptr) return;
   if (colour && !takes_extract(*ingredient)) {
     refuse_for_kind(entry, "colour", "malts, grains and sugars");

@@ -20,7 +20,9 @@ Json energy_json(const std::optional<double>& printed, const larder::EnergyCheck
 Json findings_json(const std::vector<larder::Finding>& findings) {
   Json list = Json::array();
   for (const larder::Finding& finding : findings) {
-    Json entry{{"severity", finding_severity_name(finding.severity)}, {"figure", finding.figure}, {"message", finding.message}};
+    Json entry{{"severity", finding_severity_name(finding.severity)},
+               {"figure", finding.figure},
+               {"message", finding.message}};
     if (finding.intended) entry["intended"] = *finding.intended;
     list.push_back(std::move(entry));
   }
@@ -29,7 +31,8 @@ Json findings_json(const std::vector<larder::Finding>& findings) {
 
 Json allergens_json(const std::vector<larder::Allergen>& allergens) {
   Json list = Json::array();
-  for (const larder::Allergen allergen : allergens) list.push_back(larder::allergen_names[static_cast<std::size_t>(allergen)]);
+  for (const larder::Allergen allergen : allergens)
+    list.push_back(larder::allergen_names[static_cast<std::size_t>(allergen)]);
   return list;
 }
 

@@ -16,10 +16,10 @@ using compose::Place;
 enum class Trouble { cannot_open, bad_content, cannot_write };
 
 struct Problem {
-  Place place;          // line 0: the file as a whole
-  std::string field;    // "want.volume", "given[2].amount"; empty when no field is meant
-  std::string what;     // a sentence without its full stop
-  std::string remedy;   // likewise
+  Place place;         // line 0: the file as a whole
+  std::string field;   // "want.volume", "given[2].amount"; empty when no field is meant
+  std::string what;    // a sentence without its full stop
+  std::string remedy;  // likewise
   Trouble trouble = Trouble::bad_content;
 };
 using Problems = std::vector<Problem>;
@@ -34,8 +34,8 @@ void sort_by_place(Problems& problems);
 template <class T>
 class [[nodiscard]] Result {
  public:
-  Result(T value) : content_(std::move(value)) {}                  // NOLINT: meant to be implicit
-  Result(Problems problems) : content_(std::move(problems)) {}     // NOLINT
+  Result(T value) : content_(std::move(value)) {}                      // NOLINT: meant to be implicit
+  Result(Problems problems) : content_(std::move(problems)) {}         // NOLINT
   Result(Problem problem) : content_(Problems{std::move(problem)}) {}  // NOLINT
 
   explicit operator bool() const { return std::holds_alternative<T>(content_); }

@@ -49,9 +49,11 @@ std::optional<larder::Ingredient> find_ingredient(TableReader& entry, const OwnI
   }
   if (const auto mine = own.find(larder::folded_name(item->text)); mine != own.end()) return mine->second;
   if (const larder::Ingredient* known = larder::catalogue().find(item->text)) return *known;
-  entry.report(item->place, "item", fmt::format("{} is \"{}\", which is neither in the catalogue nor defined in an [[item]]",
-                                                entry.field("item"), item->text),
-               fmt::format("Did you mean {}? If not, define it in an [[item]] from its packet", either_of(near_names(item->text, own))));
+  entry.report(item->place, "item",
+               fmt::format("{} is \"{}\", which is neither in the catalogue nor defined in an [[item]]",
+                           entry.field("item"), item->text),
+               fmt::format("Did you mean {}? If not, define it in an [[item]] from its packet",
+                           either_of(near_names(item->text, own))));
   return std::nullopt;
 }
 
@@ -101,13 +103,15 @@ std::optional<Must> read_must(TableReader& entry, std::optional<Mass> amount) {
     return std::nullopt;
   }
   if (must.sense == Must::Sense::between && must.low > must.high) {
-    entry.report(use->place, "use", fmt::format("{} \"{}\" runs from a higher amount to a lower one", entry.field("use"), text),
+    entry.report(use->place, "use",
+                 fmt::format("{} \"{}\" runs from a higher amount to a lower one", entry.field("use"), text),
                  "Write the lowest first, then the highest");
     return std::nullopt;
   }
   const Mass asked = must.sense == Must::Sense::at_least ? must.low : must.high;
   if (amount && asked > *amount) {
-    entry.report(use->place, "use", fmt::format("{} \"{}\" asks for more than the amount there is", entry.field("use"), text),
+    entry.report(use->place, "use",
+                 fmt::format("{} \"{}\" asks for more than the amount there is", entry.field("use"), text),
                  fmt::format("There are {:.6g} g; ask for less or correct the amount", amount->in(gram)));
     return std::nullopt;
   }
@@ -133,10 +137,12 @@ std::optional<Route> read_route(TableReader& entry) {
 void read_times(TableReader& entry, const larder::Ingredient* ingredient, Supply& supply) {
   const Limits<DurationKind> limits{0.0 * minute, 300.0 * minute, "from 0 min to 300 min"};
   for (const toml::node* node : entry.list("times")) {
-    if (const auto time = entry.quantity_of<DurationKind>(*node, "times", limits, "60 min")) supply.hop_times.push_back(*time);
+    if (const auto time = entry.quantity_of<DurationKind>(*node, "times", limits, "60 min"))
+      supply.hop_times.push_back(*time);
   }
   if (entry.has("times") && ingredient != nullptr && ingredient->kind != IngredientKind::hop) {
-    entry.report(entry.place_of("times"), "times", fmt::format("{}: only hops are added at several times", entry.field("times")),
+    entry.report(entry.place_of("times"), "times",
+                 fmt::format("{}: only hops are added at several times", entry.field("times")),
                  "Leave it out; use route for the moment of anything else");
   }
   std::sort(supply.hop_times.begin(), supply.hop_times.end(), std::greater<>());
@@ -167,8 +173,8 @@ std::optional<Supply> read_supply(TableReader& entry, SupplySense sense, const O
 
 }  // namespace
 
-std::vector<Supply> read_supplies(const std::vector<const toml::table*>& entries, SupplySense sense, const std::string& file,
-                                  const OwnItems& own, Problems& problems) {
+std::vector<Supply> read_supplies(const std::vector<const toml::table*>& entries, SupplySense sense,
+                                  const std::string& file, const OwnItems& own, Problems& problems) {
   std::vector<Supply> supplies;
   const std::string_view name = sense == SupplySense::given ? "given" : "have";
   for (std::size_t i = 0; i < entries.size(); ++i) {

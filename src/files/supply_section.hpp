@@ -16,7 +16,7 @@ using OwnItems = std::map<std::string, std::optional<larder::Ingredient>>;
 
 enum class SupplySense { given, have };
 
-std::vector<compose::Supply> read_supplies(const std::vector<const toml::table*>& entries, SupplySense sense, const std::string& file,
-                                           const OwnItems& own, Problems& problems);
+std::vector<compose::Supply> read_supplies(const std::vector<const toml::table*>& entries, SupplySense sense,
+                                           const std::string& file, const OwnItems& own, Problems& problems);
 
 }  // namespace oddgrist::files

@@ -45,8 +45,8 @@ class Descriptor {
 };
 
 Problem too_large(const std::string& path) {
-  return of_whole_file(path, "the file is larger than 1 MiB", "A brief is a page or two of text; is this the file you meant?",
-                       Trouble::bad_content);
+  return of_whole_file(path, "the file is larger than 1 MiB",
+                       "A brief is a page or two of text; is this the file you meant?", Trouble::bad_content);
 }
 
 Result<std::string> read_all(const std::string& path, int descriptor) {
@@ -99,8 +99,8 @@ bool write_all(int descriptor, std::string_view text) {
 }
 
 Problem cannot_write(const std::string& path, int error) {
-  return of_whole_file(path, "cannot write: " + error_words(error), "Nothing was written there. Choose another place with --output",
-                       Trouble::cannot_write);
+  return of_whole_file(path, "cannot write: " + error_words(error),
+                       "Nothing was written there. Choose another place with --output", Trouble::cannot_write);
 }
 
 std::optional<Problem> write_directly(const std::string& path, std::string_view text) {
@@ -125,8 +125,8 @@ std::optional<Problem> problem_in_text(std::string_view text, const std::string&
   bool anything = false;
   for (std::size_t i = 0; i < text.size();) {
     if (text[i] == '\0') {
-      return Problem{Place{path, line, column}, "", "the file holds a NUL byte, so it is not text", "Save it as plain UTF-8 text",
-                     Trouble::bad_content};
+      return Problem{Place{path, line, column}, "", "the file holds a NUL byte, so it is not text",
+                     "Save it as plain UTF-8 text", Trouble::bad_content};
     }
     const std::size_t length = utf8_length(text.substr(i));
     if (length == 0) {
@@ -157,12 +157,16 @@ Result<std::string> read_text_file(const std::string& path) {
   if (fs::is_directory(status)) {
     return of_whole_file(path, "this is a folder, not a file", "Name a file inside it", Trouble::cannot_open);
   }
-  if (error) return of_whole_file(path, "cannot open: " + error.message(), "Check the name and its folder", Trouble::cannot_open);
-  if (fs::is_regular_file(status) && fs::file_size(path, error) > largest_text_file_bytes && !error) return too_large(path);
+  if (error)
+    return of_whole_file(path, "cannot open: " + error.message(), "Check the name and its folder",
+                         Trouble::cannot_open);
+  if (fs::is_regular_file(status) && fs::file_size(path, error) > largest_text_file_bytes && !error)
+    return too_large(path);
   // A pipe is fine (process substitution); a device would never end, which the size limit catches.
   const Descriptor in(::open(path.c_str(), O_RDONLY | O_CLOEXEC));
   if (in.number() < 0) {
-    return of_whole_file(path, "cannot open: " + error_words(errno), "Check that you may read it", Trouble::cannot_open);
+    return of_whole_file(path, "cannot open: " + error_words(errno), "Check that you may read it",
+                         Trouble::cannot_open);
   }
   return read_all(path, in.number());
 }

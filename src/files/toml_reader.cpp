@@ -52,7 +52,8 @@ std::optional<toml::table> parse_toml(std::string_view text, const std::string& 
     const toml::source_position& begin = error.source().begin;
     problems.push_back(Problem{Place{path, static_cast<int>(begin.line), static_cast<int>(begin.column)}, "",
                                fmt::format("this is not TOML here: {}", error.description()),
-                               "Look for a missing quotation mark, bracket or equals sign, or a key written twice", Trouble::bad_content});
+                               "Look for a missing quotation mark, bracket or equals sign, or a key written twice",
+                               Trouble::bad_content});
     return std::nullopt;
   }
 }
@@ -98,7 +99,8 @@ void TableReader::report(const Place& place, std::string_view key, std::string w
   problems_.push_back(Problem{place, field(key), std::move(what), std::move(remedy), Trouble::bad_content});
 }
 
-void TableReader::report_type(const toml::node& node, std::string_view key, std::string_view wanted, std::string_view example) {
+void TableReader::report_type(const toml::node& node, std::string_view key, std::string_view wanted,
+                              std::string_view example) {
   report(place_of(node), key, fmt::format("{} is {}, but {} belongs here", field(key), type_words(node), wanted),
          fmt::format("Write for instance {} = {}", key, example));
 }
@@ -118,19 +120,45 @@ std::optional<Words> TableReader::words(std::string_view key) {
   return Words{string->get(), place_of(*node)};
 }
 
-std::optional<double> TableReader::number(std::string_view key, double low, double high, std::string_view limit_words) {
-  const toml::node* node = take(key);
-  if (node == nullptr) return std::nullopt;
-  const std::optional<double> value = node->is_number() ? node->value<double>() : std::nullopt;
+std::optional<double> TableReader::number_of(const toml::node& node, std::string_view key, double low, double high,
+                                             std::string_view limit_words) {
+  const std::optional<double> value = node.is_number() ? node.value<double>() : std::nullopt;
   if (!value) {
-    report_type(*node, key, "a plain number", "2.5, without quotation marks");
+    report_type(node, key, "a plain number", "2.5, without quotation marks");
     return std::nullopt;
   }
   if (!(*value >= low && *value <= high)) {
-    report(place_of(*node), key, fmt::format("{} is {}, but must be {}", field(key), *value, limit_words), "Correct the number");
+    report(place_of(node), key, fmt::format("{} is {}, but must be {}", field(key), *value, limit_words),
+           "Correct the number");
     return std::nullopt;
   }
   return value;
+}
+
+std::optional<double> TableReader::number(std::string_view key, double low, double high, std::string_view limit_words) {
+  const toml::node* node = take(key);
+  if (node == nullptr) return std::nullopt;
+  return number_of(*node, key, low, high, limit_words);
+}
+
+std::optional<std::pair<double, double>> TableReader::number_range(std::string_view key, double low, double high,
+                                                                   std::string_view limit_words) {
+  const std::vector<const toml::node*> nodes = list(key);
+  if (nodes.empty() && !has(key)) return std::nullopt;
+  if (nodes.empty() || nodes.size() > 2) {
+    report(place_of(key), key, fmt::format("{} is a list of {}", field(key), nodes.size()),
+           "Give one number, or the lowest and the highest");
+    return std::nullopt;
+  }
+  const auto first = number_of(*nodes.front(), key, low, high, limit_words);
+  const auto last = nodes.size() == 1 ? first : number_of(*nodes.back(), key, low, high, limit_words);
+  if (!first || !last) return std::nullopt;
+  if (*first > *last) {
+    report(place_of(key), key, fmt::format("{} runs from a higher value to a lower one", field(key)),
+           "Write the lowest first, then the highest");
+    return std::nullopt;
+  }
+  return std::pair{*first, *last};
 }
 
 std::optional<int> TableReader::whole_number(std::string_view key, int low, int high) {
@@ -142,7 +170,8 @@ std::optional<int> TableReader::whole_number(std::string_view key, int low, int 
     return std::nullopt;
   }
   if (integer->get() < low || integer->get() > high) {
-    report(place_of(*node), key, fmt::format("{} is {}, but must be from {} to {}", field(key), integer->get(), low, high),
+    report(place_of(*node), key,
+           fmt::format("{} is {}, but must be from {} to {}", field(key), integer->get(), low, high),
            "Correct the number");
     return std::nullopt;
   }
@@ -173,7 +202,8 @@ std::vector<const toml::table*> TableReader::tables(std::string_view key) {
     if (const toml::table* inner = entry.as_table()) {
       found.push_back(inner);
     } else {
-      report(place_of(entry), key, fmt::format("an entry of {} is {}, but a table belongs here", field(key), type_words(entry)), remedy);
+      report(place_of(entry), key,
+             fmt::format("an entry of {} is {}, but a table belongs here", field(key), type_words(entry)), remedy);
     }
   }
   return found;
@@ -201,7 +231,8 @@ void TableReader::report_unknown_keys() {
     const std::string near = nearest_word(name, known_);
     const std::string where = path_.empty() ? "the brief has no such key" : fmt::format("[{}] has no such key", path_);
     report(place, name, fmt::format("\"{}\": {}", name, where),
-           near.empty() ? fmt::format("Known here: {}", fmt::join(known_, ", ")) : fmt::format("Did you mean \"{}\"?", near));
+           near.empty() ? fmt::format("Known here: {}", fmt::join(known_, ", "))
+                        : fmt::format("Did you mean \"{}\"?", near));
   }
 }
 

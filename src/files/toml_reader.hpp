@@ -5,6 +5,8 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <type_traits>
+#include <utility>
 #include <vector>
 
 #include <fmt/format.h>
@@ -52,6 +54,9 @@ class TableReader {
 
   std::optional<Words> words(std::string_view key);
   std::optional<double> number(std::string_view key, double low, double high, std::string_view limit_words);
+  // One plain number, or [low, high]; for what has no unit.
+  std::optional<std::pair<double, double>> number_range(std::string_view key, double low, double high,
+                                                        std::string_view limit_words);
   std::optional<int> whole_number(std::string_view key, int low, int high);
   const toml::table* table(std::string_view key);
   // A list of tables, [[key]]. Entries that are no tables are reported and left out.
@@ -81,7 +86,10 @@ class TableReader {
 
  private:
   template <class Kind>
-  bool within(Quantity<Kind> value, const toml::node& node, std::string_view key, const Limits<Kind>& limits, std::string_view example);
+  bool within(Quantity<Kind> value, const toml::node& node, std::string_view key, const Limits<Kind>& limits,
+              std::string_view example);
+  std::optional<double> number_of(const toml::node& node, std::string_view key, double low, double high,
+                                  std::string_view limit_words);
   void report_type(const toml::node& node, std::string_view key, std::string_view wanted, std::string_view example);
 
   const toml::table& table_;
@@ -101,8 +109,8 @@ std::string with_capital(std::string words);
 std::string_view type_words(const toml::node& node);
 
 template <class Kind>
-std::optional<Quantity<Kind>> TableReader::quantity_of(const toml::node& node, std::string_view key, const Limits<Kind>& limits,
-                                                       std::string_view example) {
+std::optional<Quantity<Kind>> TableReader::quantity_of(const toml::node& node, std::string_view key,
+                                                       const Limits<Kind>& limits, std::string_view example) {
   // A specific gravity has no unit, so a bare number is one; everything else without a unit could mean several things.
   std::string text;
   if (const auto* string = node.as_string()) {
@@ -152,20 +160,23 @@ bool TableReader::within(Quantity<Kind> value, const toml::node& node, std::stri
 }
 
 template <class Kind>
-std::optional<Quantity<Kind>> TableReader::quantity(std::string_view key, const Limits<Kind>& limits, std::string_view example) {
+std::optional<Quantity<Kind>> TableReader::quantity(std::string_view key, const Limits<Kind>& limits,
+                                                    std::string_view example) {
   const toml::node* node = take(key);
   if (node == nullptr) return std::nullopt;
   return quantity_of<Kind>(*node, key, limits, example);
 }
 
 template <class Kind>
-std::optional<Range<Kind>> TableReader::range(std::string_view key, const Limits<Kind>& limits, std::string_view example) {
+std::optional<Range<Kind>> TableReader::range(std::string_view key, const Limits<Kind>& limits,
+                                              std::string_view example) {
   const toml::node* node = take(key);
   if (node == nullptr) return std::nullopt;
   const toml::array* pair = node->as_array();
   if (pair == nullptr) {
     if (const auto written = written_range<Kind>(*node)) {
-      if (!within(written->low, *node, key, limits, example) || !within(written->high, *node, key, limits, example)) return std::nullopt;
+      if (!within(written->low, *node, key, limits, example) || !within(written->high, *node, key, limits, example))
+        return std::nullopt;
       return Range<Kind>{written->low, written->high, false};
     }
     const auto value = quantity_of<Kind>(*node, key, limits, example);

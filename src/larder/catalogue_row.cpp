@@ -205,7 +205,7 @@ void read_malt(Row& row, Ingredient& ingredient) {
   }
   made_of.colour_load_per_kg = lovibond_from_ebc(colour_ebc.usual);
   made_of.buffering_eq_per_kg_ph = buffering.usual / 1000.0;
-  made_of.buffering_ph_eq_per_kg = buffering.usual / 1000.0 * ph.usual;
+  made_of.buffering_ph_eq_per_kg = made_of.buffering_eq_per_kg_ph * ph.usual;
   close_with(row, made_of, Component::solids);
 
   keep_spread(ingredient, "extract", extract);

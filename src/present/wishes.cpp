@@ -38,6 +38,12 @@ MeasureWords words_of(Measure measure) {
     case Measure::alcohol: return {"alcohol", "% vol", 1};
     case Measure::bitterness: return {"bitterness", "IBU", 0};
     case Measure::colour: return {"colour", "EBC", 0, "SRM", 0, srm_colour, true};
+    case Measure::mash_ph: return {"mash pH at 20 °C", "", 2};
+    case Measure::calcium: return {"calcium in the liquor", "mg/L", 0};
+    case Measure::magnesium: return {"magnesium in the liquor", "mg/L", 0};
+    case Measure::sodium: return {"sodium in the liquor", "mg/L", 0};
+    case Measure::chloride: return {"chloride in the liquor", "mg/L", 0};
+    case Measure::sulphate: return {"sulphate in the liquor", "mg/L", 0};
   }
   return {};
 }
@@ -50,20 +56,24 @@ double forecast_of(const Proposal& proposal, Measure measure) {
     case Measure::alcohol: return proposal.forecast.abv_percent;
     case Measure::bitterness: return proposal.forecast.bitterness_ibu;
     case Measure::colour: return proposal.forecast.colour_ebc;
+    case Measure::mash_ph: return proposal.forecast.mash_ph;
+    default: return proposal.forecast.liquor_ions_mg_per_l[static_cast<int>(measure) - static_cast<int>(Measure::calcium)];
   }
-  return 0.0;
 }
 
-const Estimate& range_of(const Proposal& proposal, Measure measure) {
+Estimate range_of(const Proposal& proposal, Measure measure) {
   switch (measure) {
     case Measure::volume: return proposal.fermenter_volume_l;
     case Measure::original_gravity: return proposal.original_gravity_sg;
     case Measure::final_gravity: return proposal.final_gravity_sg;
     case Measure::alcohol: return proposal.abv_percent;
     case Measure::bitterness: return proposal.bitterness_ibu;
-    case Measure::colour: break;
+    case Measure::colour: return proposal.colour_ebc;
+    case Measure::mash_ph: return proposal.mash_ph;
+    default: break;
   }
-  return proposal.colour_ebc;
+  const double exactly = forecast_of(proposal, measure);
+  return {exactly, exactly, exactly};
 }
 
 // The number a reader sees: exactly what `fixed` prints.

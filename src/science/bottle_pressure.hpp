@@ -13,8 +13,8 @@ namespace oddgrist::science {
 // priming and residual gas add up to. Air left in the neck keeps its nitrogen once the yeast has taken the oxygen.
 template <class Scalar>
 struct SealedBottle {
-  Scalar beer_l{0.5};                     // at `closed_at_c`
-  Scalar headspace_l{0.02};               // at `closed_at_c`
+  Scalar beer_l{0.5};        // at `closed_at_c`
+  Scalar headspace_l{0.02};  // at `closed_at_c`
   Scalar volumes{2.4};
   Scalar closed_at_c{20.0};
   Scalar alcohol_mass_fraction{0.042};
@@ -24,9 +24,9 @@ struct SealedBottle {
 
 template <class Scalar>
 struct BottlePressure {
-  Scalar gauge_bar{0.0};       // against one standard atmosphere
+  Scalar gauge_bar{0.0};           // against one standard atmosphere
   Scalar carbon_dioxide_bar{0.0};  // its own absolute pressure
-  Scalar headspace_l{0.0};     // what the warmed beer leaves of it
+  Scalar headspace_l{0.0};         // what the warmed beer leaves of it
   Scalar dissolved_g{0.0};
   Scalar headspace_g{0.0};
   bool temperature_extrapolated = false;  // outside 0..40 C; the nearest end was taken
@@ -96,8 +96,14 @@ BottlePressure<Scalar> bottle_pressure(const SealedBottle<Scalar>& bottle, const
 }
 
 enum class Container {
-  one_way_glass, returnable_glass, sparkling_wine_glass, soft_drink_pet,
-  ball_lock_keg, draught_keg, pressure_fermenter, unknown_glass,
+  one_way_glass,
+  returnable_glass,
+  sparkling_wine_glass,
+  soft_drink_pet,
+  ball_lock_keg,
+  draught_keg,
+  pressure_fermenter,
+  unknown_glass,
 };
 
 // What a container bears in use: gauge pressure, bar, at the warmest it will get. Never above the maker's own stamp.

@@ -116,10 +116,12 @@ enum class PrimingSugar { glucose, glucose_monohydrate, sucrose, maltose, maltos
 constexpr double carbon_dioxide_g_per_g(PrimingSugar sugar) {
   switch (sugar) {
     case PrimingSugar::glucose: return 2.0 * carbon_dioxide_g_per_mol / glucose_g_per_mol;
-    case PrimingSugar::glucose_monohydrate: return 2.0 * carbon_dioxide_g_per_mol / (glucose_g_per_mol + water_g_per_mol);
+    case PrimingSugar::glucose_monohydrate:
+      return 2.0 * carbon_dioxide_g_per_mol / (glucose_g_per_mol + water_g_per_mol);
     case PrimingSugar::sucrose:
     case PrimingSugar::maltose: return 4.0 * carbon_dioxide_g_per_mol / sucrose_g_per_mol;
-    case PrimingSugar::maltose_monohydrate: return 4.0 * carbon_dioxide_g_per_mol / (sucrose_g_per_mol + water_g_per_mol);
+    case PrimingSugar::maltose_monohydrate:
+      return 4.0 * carbon_dioxide_g_per_mol / (sucrose_g_per_mol + water_g_per_mol);
   }
   return 0.0;
 }
@@ -225,10 +227,10 @@ struct ForcingPlan {
 
 template <class Scalar>
 struct ForcingAnswer {
-  bool reachable = false;           // the wanted content, at the high pressure
-  Scalar high_hours{0.0};           // how long the high pressure must stand
-  Scalar serving_volumes{0.0};      // where the beer settles at the serving pressure
-  Scalar forgotten_volumes{0.0};    // the content if the high pressure stands a day too long
+  bool reachable = false;               // the wanted content, at the high pressure
+  Scalar high_hours{0.0};               // how long the high pressure must stand
+  Scalar serving_volumes{0.0};          // where the beer settles at the serving pressure
+  Scalar forgotten_volumes{0.0};        // the content if the high pressure stands a day too long
   Scalar forgotten_limit_volumes{0.0};  // ... and if nobody ever turns it down
 };
 

@@ -135,7 +135,8 @@ class Solver {
              CVodeSetUserData(memory_, &problem) == CV_SUCCESS &&
              CVodeSetLinearSolver(memory_, linear_, matrix_) == CV_SUCCESS &&
              CVodeSetMaxNumSteps(memory_, 20000) == CV_SUCCESS &&
-             CVodeSetErrHandlerFn(memory_, [](int, const char*, const char*, char*, void*) {}, nullptr) == CV_SUCCESS;
+             CVodeSetErrHandlerFn(
+                 memory_, [](int, const char*, const char*, char*, void*) {}, nullptr) == CV_SUCCESS;
   }
   Solver(const Solver&) = delete;
   Solver& operator=(const Solver&) = delete;

@@ -44,7 +44,7 @@ FermentedHexose<Scalar> ferment_hexose(const Scalar& hexose, double to_ethanol_s
 // ---- In time
 
 struct FermentationSugars {
-  double glucose_g_l = 0.0;      // fructose counts here too
+  double glucose_g_l = 0.0;  // fructose counts here too
   double maltose_g_l = 0.0;
   double maltotriose_g_l = 0.0;
   [[nodiscard]] double hexose_g_l() const;  // after hydrolysis
@@ -75,11 +75,11 @@ struct FermentationInput {
   std::vector<LateSugar> late_sugars;  // in order of time
   double hours = 336.0;
   double sample_hours = 6.0;
-  double pitch_relative = 1.0;         // yeast over what the published runs began with (125 mol/m3)
-  double rate_multiplier = 1.0;        // strain and vitality; see the range below
+  double pitch_relative = 1.0;   // yeast over what the published runs began with (125 mol/m3)
+  double rate_multiplier = 1.0;  // strain and vitality; see the range below
   // growth of the rates with 10 K above 18 C (and below 8 C); 1.5..2.5, from memory
   double above_range_q10 = 2.0;
-  double stop_temperature_c = 40.0;    // no brewing yeast works above; between 32 C and this the rate falls to nothing
+  double stop_temperature_c = 40.0;  // no brewing yeast works above; between 32 C and this the rate falls to nothing
   // Ethanol that stops this strain: every rate is multiplied by 1 - E / limit (Levenspiel, Biotechnol. Bioeng. 22
   // (1980) 1671, n = 1). Infinite: off, as in the published model, whose constants already hold the effect of ordinary
   // beers.
@@ -103,20 +103,20 @@ enum class FermentationStatus {
 struct FermentationSample {
   double hour = 0.0;
   double temperature_c = 0.0;
-  FermentationSugars sugars;      // all that is dissolved, the untouched share of the maltotriose too
+  FermentationSugars sugars;  // all that is dissolved, the untouched share of the maltotriose too
   double ethanol_g_l = 0.0;
   double carbon_dioxide_g_l = 0.0;  // made so far, given off or dissolved
-  double yeast_g_l = 0.0;         // grown so far
+  double yeast_g_l = 0.0;           // grown so far
 };
 
 struct FermentationRun {
   FermentationStatus status = FermentationStatus::bad_input;
   std::vector<FermentationSample> samples;
-  FermentationSugars limit;         // what stays at the end of all time
-  double ethanol_limit_g_l = 0.0;   // ethanol then, by stoichiometry
+  FermentationSugars limit;        // what stays at the end of all time
+  double ethanol_limit_g_l = 0.0;  // ethanol then, by stoichiometry
   // the sample at which 95 % of the fermentable was gone for good; the last one if it never was
   double attenuation_hour = 0.0;
-  bool extrapolated = false;        // some of the course lay outside 8..18 C
+  bool extrapolated = false;  // some of the course lay outside 8..18 C
 };
 
 // Integrates the model of Gee & Ramirez, Optimal temperature control for batch beer fermentation, Biotechnol. Bioeng.

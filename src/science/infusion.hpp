@@ -22,12 +22,12 @@ struct Steep {
   Scalar liquor_alcohol_volume_fraction{0.40};  // 0: water
   Scalar food_kg{0.1};
   Scalar food_water_share{0.05};
-  Scalar food_sugar_share{0.0};     // what can dissolve
+  Scalar food_sugar_share{0.0};  // what can dissolve
   Scalar food_fat_share{0.0};
-  Scalar dissolved_share{0.9};      // of the sugar, once steeped; 0.8..1.0 for a paste stirred in (estimate)
-  Scalar fat_afloat_share{0.3};     // of the fat, comes away from the solids; 0.1..0.6 (estimate)
-  Scalar fat_skimmed_share{0.8};    // of the fat afloat, lifted off cold; 0.6..0.95 (estimate)
-  Scalar held_kg_per_kg{1.0};       // liquor the strained solids keep, for each kg of dry solids
+  Scalar dissolved_share{0.9};    // of the sugar, once steeped; 0.8..1.0 for a paste stirred in (estimate)
+  Scalar fat_afloat_share{0.3};   // of the fat, comes away from the solids; 0.1..0.6 (estimate)
+  Scalar fat_skimmed_share{0.8};  // of the fat afloat, lifted off cold; 0.6..0.95 (estimate)
+  Scalar held_kg_per_kg{1.0};     // liquor the strained solids keep, for each kg of dry solids
 };
 
 template <class Scalar>
@@ -107,8 +107,8 @@ template <class Scalar>
 struct DoseEffect {
   Scalar volume_l{0.0};
   Scalar alcohol_volume_fraction{0.0};
-  Scalar gravity_rise{0.0};             // in specific gravity, before any of the sugar ferments
-  Scalar later_volumes{0.0};            // carbon dioxide if all its sugar ferments in the closed vessel
+  Scalar gravity_rise{0.0};   // in specific gravity, before any of the sugar ferments
+  Scalar later_volumes{0.0};  // carbon dioxide if all its sugar ferments in the closed vessel
   Scalar fat_mg_per_l{0.0};
 };
 

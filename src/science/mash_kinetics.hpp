@@ -52,8 +52,9 @@ struct AmylolysisSplit {
 // confirmed, so here the constants fix ratios only, and three speeds stand for them. What running the model showed:
 //   - as recalled, with the best two speeds, mashes up to 68 C come out right, but alpha-amylase alone leaves 64 % of
 //     its products fermentable, so that no mash falls below an apparent limit of 74 %: 10 points too high at 72 C. One
-//     ratio was changed for that: alpha_dextrin of the starch split, 0.317 as recalled. (Exchanging the two maltose
-//     constants fits no better.)
+//     ratio was changed for that: alpha_dextrin of the starch split, 0.317 as recalled. Exchanging the two maltose
+//     constants (a slip of memory is possible) repairs it nearly as well, 1.5 points left over, but gives too much
+//     maltotriose (0.20 of the chains where MacWilliam 1968 found 0.14; here 0.11).
 //   - a long rest turned all dextrin into sugar, which the branches of amylopectin do not allow: limit_dextrin_share
 //     was added.
 //   - the quick death of beta-amylase (half-life 4 min at 65 C) is not needed to be slower: freeing it gains 0.4
@@ -63,8 +64,8 @@ struct AmylolysisSplit {
 //     thickness has no effect.
 // Our calibration of the four marked constants: apparent attenuation limits of 60-minute one-step mashes 83, 79.5, 75,
 // 65 % at 63.5, 66.5, 68.5, 72 C; of a congress mash (45 C 30 min, 1 C/min, 70 C 60 min) 81 %; of three hours at 63 C
-// 88 % (all common practice, no source; middles of ranges about 5 points wide). Left over: 1.0 points in the mean, 2.0
-// at most. Not used for it: 70 C, two rests, proportions of the sugars, extract. Where it is known to fail: above 73 C
+// 88 % (all common practice, no source; middles of ranges about 5 points wide). Left over: 1.0 points r.m.s., 2.0 at
+// most. Not used for it: 70 C, two rests, proportions of the sugars, extract. Where it is known to fail: above 73 C
 // the result is too fermentable (63 % at 74.5 C where 50..60 % is usual), and above 75 C too little starch is
 // converted; in the first ten minutes it is too slow (81 to 85 % of the sugar of an hour at 65 C after ten minutes at
 // 61.4..64.5 C, where 97.5 % was measured: Rittenauer, Gladis, Gastl & Becker, Foods 10 (2021) 1733); a grist poor in

@@ -40,11 +40,11 @@ template <class Scalar>
 struct BeerContents {
   Scalar alcohol_g{0.0};
   Scalar real_extract_g{0.0};
-  Scalar sugars_g{0.0};    // part of the extract
-  Scalar protein_g{0.0};   // part of the extract
-  Scalar ash_g{0.0};       // part of the extract
+  Scalar sugars_g{0.0};   // part of the extract
+  Scalar protein_g{0.0};  // part of the extract
+  Scalar ash_g{0.0};      // part of the extract
   Scalar fat_g{0.0};
-  Scalar sodium_g{0.0};    // part of the ash
+  Scalar sodium_g{0.0};  // part of the ash
 };
 
 // Energy by the factors of Regulation (EU) 1169/2011. Density kg/m3 at 20 C (or kg per 1000 L: the same).

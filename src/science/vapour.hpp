@@ -35,8 +35,8 @@ Scalar water_vapour_pressure_bar_wagner(const Scalar& temperature_c) {
   const Scalar kelvin = bounded_c + 273.15;
   const Scalar tau = 1.0 - kelvin / water_critical_temperature_k;
   const double* a = vapour_detail::pressure_a;
-  const Scalar sum = a[0] * tau + a[1] * power(tau, 1.5) + a[2] * power(tau, 3.0) +
-                     a[3] * power(tau, 3.5) + a[4] * power(tau, 4.0) + a[5] * power(tau, 7.5);
+  const Scalar sum = a[0] * tau + a[1] * power(tau, 1.5) + a[2] * power(tau, 3.0) + a[3] * power(tau, 3.5) +
+                     a[4] * power(tau, 4.0) + a[5] * power(tau, 7.5);
   return vapour_detail::critical_pressure_bar * exp(water_critical_temperature_k / kelvin * sum);
 }
 

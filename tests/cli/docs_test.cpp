@@ -92,8 +92,9 @@ TEST(Docs, CommandLinesRun) {
   const std::string page = commands_page();
   int run_count = 0;
   for (std::sregex_iterator it(page.begin(), page.end(), command), end; it != end; ++it) {
-    const std::string line = "cd " + scratch.folder().string() + " && cp -r " ODDGRIST_SOURCE_DIR "/examples . && " ODDGRIST_BINARY " " +
-                             (*it)[1].str() + " > out.txt";
+    const std::string line = "cd " + scratch.folder().string() +
+                             " && cp -r " ODDGRIST_SOURCE_DIR "/examples . && " ODDGRIST_BINARY " " + (*it)[1].str() +
+                             " > out.txt";
     const ProgramRun result = run("sh", {"-c", line});
     EXPECT_TRUE(result.exit_code == 0 || result.exit_code == 3) << line << "\n" << result.err;
     ++run_count;

@@ -20,18 +20,24 @@ int validate(const std::string& document, const std::string& schema, std::string
 
 void expect_fits(const std::string& schema, const std::vector<std::string>& arguments, int exit_code) {
   const ProgramRun result = oddgrist(arguments);
-  EXPECT_EQ(result.exit_code, exit_code) << testing::PrintToString(arguments) << result.out.substr(0, 2000) << result.err;
+  EXPECT_EQ(result.exit_code, exit_code) << testing::PrintToString(arguments) << result.out.substr(0, 2000)
+                                         << result.err;
   EXPECT_EQ(result.err, "");
   std::string complaints;
-  EXPECT_EQ(validate(result.out, schema, &complaints), checked_and_fits) << complaints << testing::PrintToString(arguments);
+  EXPECT_EQ(validate(result.out, schema, &complaints), checked_and_fits)
+      << complaints << testing::PrintToString(arguments);
 }
 
 TEST(JsonSchema, ValidatorCanSayNo) {
-  EXPECT_EQ(validate("{\"problems\": [{\"file\": \"a\", \"what\": \"b\", \"remedy\": \"c\"}]}", "problem"), checked_and_fits);
+  EXPECT_EQ(validate("{\"problems\": [{\"file\": \"a\", \"what\": \"b\", \"remedy\": \"c\"}]}", "problem"),
+            checked_and_fits);
   EXPECT_EQ(validate("{\"problems\": []}", "problem"), checked_and_does_not_fit);
-  EXPECT_EQ(validate("{\"problems\": [{\"file\": \"a\", \"line\": 0, \"column\": 1, \"what\": \"b\", \"remedy\": \"c\"}]}", "problem"),
-            checked_and_does_not_fit);
-  EXPECT_EQ(validate("{\"name\": \"\", \"brief\": \"\", \"outcome\": \"refused\", \"proposals\": [], \"clashes\": [], \"cautions\": []}",
+  EXPECT_EQ(
+      validate("{\"problems\": [{\"file\": \"a\", \"line\": 0, \"column\": 1, \"what\": \"b\", \"remedy\": \"c\"}]}",
+               "problem"),
+      checked_and_does_not_fit);
+  EXPECT_EQ(validate("{\"name\": \"\", \"brief\": \"\", \"outcome\": \"refused\", \"proposals\": [], \"clashes\": [], "
+                     "\"cautions\": []}",
                      "answer"),
             checked_and_does_not_fit)
       << "a refusal without a reason";
@@ -74,13 +80,15 @@ TEST_P(ExampleAnswer, FitsItsSchema) {
   for (const std::string verb : {"compose", "sheet"}) {
     const ProgramRun result = oddgrist({verb, GetParam().string(), "--json"});
     std::string complaints;
-    ASSERT_EQ(validate(result.out, "answer", &complaints), checked_and_fits) << complaints << result.out.substr(0, 2000);
+    ASSERT_EQ(validate(result.out, "answer", &complaints), checked_and_fits)
+        << complaints << result.out.substr(0, 2000);
     const auto document = nlohmann::json::parse(result.out);
     const std::string outcome = document.at("outcome");
     EXPECT_EQ(result.exit_code, outcome == "met" ? 0 : outcome == "nearest" ? 3 : 4);
     EXPECT_EQ(outcome == "refused", GetParam().stem() == "kernels");
     EXPECT_EQ(document.contains("sheet"), verb == "sheet" && outcome != "refused");
-    EXPECT_EQ(oddgrist({verb, GetParam().string(), "--json"}).out, result.out) << "the same brief must give the same answer";
+    EXPECT_EQ(oddgrist({verb, GetParam().string(), "--json"}).out, result.out)
+        << "the same brief must give the same answer";
   }
 }
 

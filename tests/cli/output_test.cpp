@@ -16,7 +16,8 @@ TEST(Output, LandsWholeInTheFileNamed) {
   EXPECT_EQ(to_file.exit_code, 0);
   EXPECT_EQ(to_file.out, "");
   EXPECT_EQ(file_text(path), to_screen.out);
-  EXPECT_EQ(std::distance(fs::directory_iterator(scratch.folder()), fs::directory_iterator()), 1) << "no other file may be left";
+  EXPECT_EQ(std::distance(fs::directory_iterator(scratch.folder()), fs::directory_iterator()), 1)
+      << "no other file may be left";
 }
 
 TEST(Output, ReplacesTheFileALinkPointsTo) {
@@ -51,9 +52,15 @@ TEST(Output, ThatCannotBeWrittenIsExit74) {
 }
 
 TEST(Output, WrongUsageIsExit2) {
-  const std::vector<std::vector<std::string>> wrong = {
-      {}, {"brew"}, {"compose"}, {"compose", "a.toml", "b.toml"}, {"compose", "a.toml", "--unit", "si"},
-      {"compose", "a.toml", "--units", "stone"}, {"sheet", "a.toml", "--proposal", "0"}, {"convert", "10 gal"}, {"convert", "10 L", "--to", "kg"}};
+  const std::vector<std::vector<std::string>> wrong = {{},
+                                                       {"brew"},
+                                                       {"compose"},
+                                                       {"compose", "a.toml", "b.toml"},
+                                                       {"compose", "a.toml", "--unit", "si"},
+                                                       {"compose", "a.toml", "--units", "stone"},
+                                                       {"sheet", "a.toml", "--proposal", "0"},
+                                                       {"convert", "10 gal"},
+                                                       {"convert", "10 L", "--to", "kg"}};
   for (const auto& arguments : wrong) {
     const ProgramRun result = oddgrist(arguments);
     EXPECT_EQ(result.exit_code, 2) << testing::PrintToString(arguments) << result.err;
@@ -95,9 +102,18 @@ TEST(Output, ReadsABriefFromStandardInput) {
   EXPECT_EQ(result.err.rfind("standard input: ", 0), 0) << result.err;
 }
 
+// Waiting for the rest of its input, the program is told to stop.
+TEST(Output, InterruptionEndsQuietlyWith130) {
+  const ProgramRun result =
+      run("sh", {"-c", "sleep 1 | timeout --preserve-status --signal=INT 0.3 " ODDGRIST_BINARY " compose -"});
+  EXPECT_EQ(result.exit_code, 130);
+  EXPECT_EQ(result.out + result.err, "");
+}
+
 TEST(Output, PacketThatContradictsItselfIsExit65ButExplained) {
   const Scratch scratch;
-  write_text(scratch / "jar.toml", "[[item]]\nname = \"jar\"\ndeclared = \"sugar, plums\"\n[item.packet]\nper = \"100 g\"\nfat = \"1 g\"\n"
+  write_text(scratch / "jar.toml",
+             "[[item]]\nname = \"jar\"\ndeclared = \"sugar, plums\"\n[item.packet]\nper = \"100 g\"\nfat = \"1 g\"\n"
              "carbohydrate = \"160 g\"\nprotein = \"1 g\"\nenergy = \"1000 kJ\"\n");
   const ProgramRun result = oddgrist({"packet", scratch / "jar.toml"});
   EXPECT_EQ(result.exit_code, 65);

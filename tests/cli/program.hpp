@@ -58,7 +58,8 @@ class Scratch {
 };
 
 // `program` is looked up in PATH. Runs in the source folder, so that messages name paths as a user there would see them.
-inline ProgramRun run(const std::string& program, const std::vector<std::string>& arguments, const std::string& input_path = "/dev/null") {
+inline ProgramRun run(const std::string& program, const std::vector<std::string>& arguments,
+                      const std::string& input_path = "/dev/null") {
   const Scratch scratch;
   const std::string out = scratch / "out";
   const std::string err = scratch / "err";

@@ -11,8 +11,10 @@ compose::Answer small_answer() {
   compose::Proposal proposal;
   proposal.name = "first";
   proposal.original_gravity_sg = {1.0581234, 1.0561, 1.0602};
-  proposal.additions.push_back({"smoked wheat malt", "smoked-wheat-malt", larder::IngredientKind::malt, 350.0 * gram, compose::Route::mash, 0.0, true});
-  proposal.additions.push_back({"Golding", "golding", larder::IngredientKind::hop, 20.0 * gram, compose::Route::boil, 60.0, false});
+  proposal.additions.push_back({"smoked wheat malt", "smoked-wheat-malt", larder::IngredientKind::malt, 350.0 * gram,
+                                compose::Route::mash, 0.0, true});
+  proposal.additions.push_back(
+      {"Golding", "golding", larder::IngredientKind::hop, 20.0 * gram, compose::Route::boil, 60.0, false});
   compose::Answer answer;
   answer.proposals.push_back(proposal);
   answer.clashes.push_back({{"alcohol", "colour"}, "let the colour be 31 EBC"});
@@ -24,8 +26,10 @@ compose::Answer small_answer() {
 TEST(AnswerJson, KeepsItsPaths) {
   const Json json = answer_json(compose::Brief{}, small_answer());
   const Json& proposal = json.at("proposals").at(0);
-  for (const char* figure : {"original_gravity_sg", "final_gravity_sg", "abv_percent", "bitterness_ibu", "colour_ebc", "fermenter_volume_l"}) {
-    for (const char* part : {"value", "low", "high"}) EXPECT_TRUE(proposal.at("forecast").at(figure).at(part).is_number()) << figure;
+  for (const char* figure : {"original_gravity_sg", "final_gravity_sg", "abv_percent", "bitterness_ibu", "colour_ebc",
+                             "fermenter_volume_l"}) {
+    for (const char* part : {"value", "low", "high"})
+      EXPECT_TRUE(proposal.at("forecast").at(figure).at(part).is_number()) << figure;
   }
   EXPECT_EQ(proposal.at("forecast").at("original_gravity_sg").at("value"), 1.05812);
   EXPECT_EQ(proposal.at("additions").at(0).at("ingredient"), "smoked wheat malt");
@@ -72,7 +76,8 @@ std::string line_for(int line, int column, const std::string& what, const std::s
 }
 
 TEST(ProblemLine, IsPathLineColumnWhatAndRemedy) {
-  EXPECT_EQ(line_for(3, 9, "kit.kettle has no unit", "Write \"16 L\""), "b.toml:3:9: kit.kettle has no unit. Write \"16 L\".");
+  EXPECT_EQ(line_for(3, 9, "kit.kettle has no unit", "Write \"16 L\""),
+            "b.toml:3:9: kit.kettle has no unit. Write \"16 L\".");
   EXPECT_EQ(line_for(0, 0, "the file is empty", ""), "b.toml: the file is empty.");
   EXPECT_EQ(line_for(1, 1, "no such key", "Did you mean \"boil\"?"), "b.toml:1:1: no such key. Did you mean \"boil\"?");
 }

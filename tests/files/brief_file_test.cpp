@@ -69,7 +69,7 @@ TEST(BriefFile, SaltmarshSaysWhatTheFileSays) {
   EXPECT_DOUBLE_EQ(brief.given[2].must->low.in(gram), 20.0);
   EXPECT_DOUBLE_EQ(brief.given[2].must->high.in(gram), 60.0);
   EXPECT_EQ(brief.given[2].route, compose::Route::infusion);
-  EXPECT_EQ(brief.have.size(), 8U);
+  EXPECT_EQ(brief.have.size(), 11U);
   EXPECT_EQ(brief.most_hops, 2);
   ASSERT_NE(wish(brief, Measure::volume), nullptr);
   EXPECT_NEAR(wish(brief, Measure::volume)->low, 9.8, 1e-12);  // one value means 2 % to either side
@@ -95,23 +95,53 @@ TEST(BriefFile, UsUnitsAreReadAsWhatTheyAre) {
 }
 
 TEST(BriefFile, ARangeMayBeWrittenInWords) {
-  const auto read = read_brief_text("[want]\nvolume = \"10 L\"\nalcohol = \"5.8 to 6.2 %\"\n[[have]]\nitem = \"ale yeast\"\n", "b.toml");
+  const auto read = read_brief_text(
+      "[want]\nvolume = \"10 L\"\nalcohol = \"5.8 to 6.2 %\"\n[[have]]\nitem = \"ale yeast\"\n", "b.toml");
   ASSERT_TRUE(read) << said(read.problems());
   EXPECT_NEAR(wish(read.value(), Measure::alcohol)->low, 5.8, 1e-12);
   EXPECT_NEAR(wish(read.value(), Measure::alcohol)->high, 6.2, 1e-12);
 }
 
+// 61.017 mg of bicarbonate and 50.04 mg of calcium carbonate are one milliequivalent (atomic weights of IUPAC 2021, abridged).
+TEST(BriefFile, WaterReportsBecomeIons) {
+  const auto read =
+      read_brief_text(frame +
+                          "[[water]]\nname = \"tap\"\ncalcium = \"80 mg/L\"\nbicarbonate = \"122.034 mg/L\"\n"
+                          "[[water]]\nname = \"well\"\namount = \"10 L\"\nalkalinity-as-caco3 = \"100.09 mg/L\"\n",
+                      "b.toml");
+  ASSERT_TRUE(read) << said(read.problems());
+  ASSERT_EQ(read.value().waters.size(), 2U);
+  EXPECT_DOUBLE_EQ(read.value().waters[0].ions.calcium_mg_per_l, 80.0);
+  EXPECT_NEAR(read.value().waters[0].ions.alkalinity_meq_per_l, 2.0, 2e-4);
+  EXPECT_NEAR(read.value().waters[1].ions.alkalinity_meq_per_l, 2.0, 2e-4);
+  EXPECT_DOUBLE_EQ(read.value().waters[1].amount->in(litre), 10.0);
+}
+
+TEST(BriefFile, MashPhAndIonsAreWishes) {
+  const auto read = read_brief_text(
+      "[want]\nvolume = \"10 L\"\nmash-ph = [5.2, 5.5]\nsulphate = \"100 mg/L\"\n"
+      "[[have]]\nitem = \"ale yeast\"\n",
+      "b.toml");
+  ASSERT_TRUE(read) << said(read.problems());
+  EXPECT_DOUBLE_EQ(wish(read.value(), Measure::mash_ph)->low, 5.2);
+  EXPECT_DOUBLE_EQ(wish(read.value(), Measure::mash_ph)->high, 5.5);
+  EXPECT_DOUBLE_EQ(wish(read.value(), Measure::sulphate)->low, 90.0);
+  EXPECT_DOUBLE_EQ(wish(read.value(), Measure::sulphate)->high, 110.0);
+}
+
 TEST(BriefFile, WeightsReachTheirWish) {
-  const auto read = read_brief_text("[want]\nvolume = \"10 L\"\nalcohol = \"5 %\"\nmatters = { alcohol = 3 }\n[[have]]\nitem = \"ale yeast\"\n",
-                                    "b.toml");
+  const auto read = read_brief_text(
+      "[want]\nvolume = \"10 L\"\nalcohol = \"5 %\"\nmatters = { alcohol = 3 }\n[[have]]\nitem = \"ale yeast\"\n",
+      "b.toml");
   ASSERT_TRUE(read) << said(read.problems());
   EXPECT_EQ(wish(read.value(), Measure::alcohol)->weight, 3.0);
   EXPECT_EQ(wish(read.value(), Measure::volume)->weight, 1.0);
 }
 
 TEST(BriefFile, OverridesKeepTheMassesAWhole) {
-  const std::string text = frame + "[[have]]\nitem = \"Munich malt\"\nextract = \"75 %\"\ncolour = \"22 EBC\"\n"
-                                   "[[have]]\nitem = \"Golding\"\nalpha = \"6 %\"\n";
+  const std::string text = frame +
+                           "[[have]]\nitem = \"Munich malt\"\nextract = \"75 %\"\ncolour = \"22 EBC\"\n"
+                           "[[have]]\nitem = \"Golding\"\nalpha = \"6 %\"\n";
   const auto read = read_brief_text(text, "b.toml");
   ASSERT_TRUE(read) << said(read.problems());
   const larder::Ingredient& malt = read.value().have[1].ingredient;
@@ -123,15 +153,19 @@ TEST(BriefFile, OverridesKeepTheMassesAWhole) {
 }
 
 TEST(BriefFile, OwnItemComesBeforeTheCatalogue) {
-  const std::string text = frame + "[[item]]\nname = \"honey\"\ndeclared = \"honey\"\n[item.packet]\nper = \"100 g\"\nfat = \"0 g\"\n"
-                                   "carbohydrate = \"81 g\"\nsugars = \"80 g\"\nprotein = \"0.3 g\"\n[[given]]\nitem = \"honey\"\namount = \"1 kg\"\n";
+  const std::string text =
+      frame +
+      "[[item]]\nname = \"honey\"\ndeclared = \"honey\"\n[item.packet]\nper = \"100 g\"\nfat = \"0 g\"\n"
+      "carbohydrate = \"81 g\"\nsugars = \"80 g\"\nprotein = \"0.3 g\"\n[[given]]\nitem = \"honey\"\namount = \"1 "
+      "kg\"\n";
   const auto read = read_brief_text(text, "b.toml");
   ASSERT_TRUE(read) << said(read.problems());
   EXPECT_EQ(read.value().given[0].ingredient.declared_ingredients, "honey");
 }
 
 TEST(BriefFile, AllProblemsComeAtOnceAndInOrder) {
-  const auto read = read_brief_text("[kit]\nkettle = 16\nboil_off = \"2 L/h\"\n[want]\nvolume = \"10 gal\"\n", "b.toml");
+  const auto read =
+      read_brief_text("[kit]\nkettle = 16\nboil_off = \"2 L/h\"\n[want]\nvolume = \"10 gal\"\n", "b.toml");
   ASSERT_FALSE(read);
   ASSERT_EQ(read.problems().size(), 3U) << said(read.problems());
   EXPECT_EQ(read.problems()[0].place.line, 2);

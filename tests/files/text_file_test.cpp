@@ -74,14 +74,19 @@ TEST_P(Utf8, IsCheckedAsTheRfcHasIt) {
 
 std::string utf8_case_name(const testing::TestParamInfo<Utf8Case>& which) { return which.param.name; }
 
-INSTANTIATE_TEST_SUITE_P(Rfc3629, Utf8,
-                         testing::Values(Utf8Case{"two_bytes", "a\xC2\xA2", 0}, Utf8Case{"three_bytes", "a\xE2\x82\xAC", 0},
-                                         Utf8Case{"four_bytes", "a\xF0\x9F\x8D\xBA", 0}, Utf8Case{"last_code_point", "\xF4\x8F\xBF\xBF", 0},
-                                         Utf8Case{"past_the_last", "ab\xF4\x90\x80\x80", 3}, Utf8Case{"overlong_slash", "a\xC0\xAF", 2},
-                                         Utf8Case{"overlong_three", "\xE0\x80\xAF", 1}, Utf8Case{"surrogate", "\xED\xA0\x80", 1},
-                                         Utf8Case{"lone_continuation", "\xC2\xB0\x80", 2}, Utf8Case{"cut_short", "abc\xE2\x82", 4},
-                                         Utf8Case{"latin_1", "19 \xB0" "C", 4}, Utf8Case{"nul", std::string("ab\0c", 4), 3}),
-                         utf8_case_name);
+INSTANTIATE_TEST_SUITE_P(
+    Rfc3629, Utf8,
+    testing::Values(Utf8Case{"two_bytes", "a\xC2\xA2", 0}, Utf8Case{"three_bytes", "a\xE2\x82\xAC", 0},
+                    Utf8Case{"four_bytes", "a\xF0\x9F\x8D\xBA", 0}, Utf8Case{"last_code_point", "\xF4\x8F\xBF\xBF", 0},
+                    Utf8Case{"past_the_last", "ab\xF4\x90\x80\x80", 3}, Utf8Case{"overlong_slash", "a\xC0\xAF", 2},
+                    Utf8Case{"overlong_three", "\xE0\x80\xAF", 1}, Utf8Case{"surrogate", "\xED\xA0\x80", 1},
+                    Utf8Case{"lone_continuation", "\xC2\xB0\x80", 2}, Utf8Case{"cut_short", "abc\xE2\x82", 4},
+                    Utf8Case{"latin_1",
+                             "19 \xB0"
+                             "C",
+                             4},
+                    Utf8Case{"nul", std::string("ab\0c", 4), 3}),
+    utf8_case_name);
 
 TEST(TextPlace, CountsLinesAndCharacters) {
   const auto problem = problem_in_text("one\n°°\xFF", "f");

@@ -103,6 +103,21 @@ TEST(Catalogue, MaltWithoutStarchNeedsNoMash) {
   EXPECT_GT(known("pale ale malt").composition[Component::starch], 0.5);
 }
 
+TEST(Catalogue, MaltsBringTheirBufferingIntoTheMixture) {
+  for (const Ingredient& ingredient : catalogue().all()) {
+    const Composition& made_of = ingredient.composition;
+    if (!ingredient.malt) {
+      EXPECT_EQ(made_of.buffering_eq_per_kg_ph, 0.0) << ingredient.id;
+      continue;
+    }
+    EXPECT_GT(made_of.buffering_eq_per_kg_ph, 0.0) << ingredient.id;
+    EXPECT_NEAR(1000.0 * made_of.buffering_eq_per_kg_ph, ingredient.malt->buffering_meq_per_kg_ph, 1e-9);
+    EXPECT_NEAR(made_of.buffering_ph_eq_per_kg / made_of.buffering_eq_per_kg_ph, ingredient.malt->ph_in_distilled_water,
+                1e-9);
+    EXPECT_EQ(made_of.alkalinity_eq_per_kg, 0.0) << ingredient.id << ": a malt's acidity is in its own pH, once";
+  }
+}
+
 // Ion shares: mg of ion per g of salt = 1000 n M_ion / M_salt, worked by hand from the IUPAC abridged weights, 2021.
 // Printed to 0.1 mg.
 TEST(Catalogue, SaltsGiveTheIonsOfTheirFormula) {

@@ -24,10 +24,9 @@ const bool registered[] = {
                  [](const Inputs& in) {
                    return science::carbonation_gauge_psi_regression(in.at("temperature_f"), in.at("volumes"));
                  }),
-    outside::add("carbonation_residual_volumes",
-                 [](const Inputs& in) {
-                   return science::carbonation_residual_volumes(celsius(in.at("temperature_f")));
-                 }),
+    outside::add(
+        "carbonation_residual_volumes",
+        [](const Inputs& in) { return science::carbonation_residual_volumes(celsius(in.at("temperature_f"))); }),
     outside::add("carbon_dioxide_solubility_weiss",
                  [](const Inputs& in) {
                    return science::carbon_dioxide_solubility_water_mol_per_l_atm_weiss(in.at("temperature_c"));

@@ -53,22 +53,23 @@ const bool registered[] = {
     outside::add("fermentation_late_maltose_mol_m3", [](const Inputs& in) { return late_sugar(in, Sugar::maltose); }),
     outside::add("ethanol_per_sugar", [](const Inputs& in) { return ethanol(in.at("hexose_per_sugar"), in); }),
     outside::add("ethanol_per_maltose",
-                 [](const Inputs& in) { return ethanol(science::FermentationSugars{0.0, 1.0, 0.0}.hexose_g_l(), in); }),
-    outside::add("ethanol_per_maltotriose",
-                 [](const Inputs& in) { return ethanol(science::FermentationSugars{0.0, 0.0, 1.0}.hexose_g_l(), in); }),
-    outside::add("ethanol_mol_per_mol_glucose",
                  [](const Inputs& in) {
-                   return ethanol(science::glucose_g_per_mol, in) / science::ethanol_g_per_mol;
+                   return ethanol(science::FermentationSugars{0.0, 1.0, 0.0}.hexose_g_l(), in);
                  }),
+    outside::add("ethanol_per_maltotriose",
+                 [](const Inputs& in) {
+                   return ethanol(science::FermentationSugars{0.0, 0.0, 1.0}.hexose_g_l(), in);
+                 }),
+    outside::add("ethanol_mol_per_mol_glucose",
+                 [](const Inputs& in) { return ethanol(science::glucose_g_per_mol, in) / science::ethanol_g_per_mol; }),
     outside::add("carbon_dioxide_per_ethanol",
                  [](const Inputs& in) {
                    const science::FermentedHexose<double> made = science::ferment_hexose(1.0, in.at("share"));
                    return made.carbon_dioxide / made.ethanol;
                  }),
-    outside::add("pitch_million_cells_per_ml",
-                 [](const Inputs& in) {
-                   return science::pitch_cells(in.at("rate"), 1.0, in.at("extract_plato")) / 1e6 / 1e3;
-                 }),
+    outside::add(
+        "pitch_million_cells_per_ml",
+        [](const Inputs& in) { return science::pitch_cells(in.at("rate"), 1.0, in.at("extract_plato")) / 1e6 / 1e3; }),
     outside::add("dry_yeast_g",
                  [](const Inputs& in) {
                    return science::dry_yeast_g(

@@ -18,8 +18,8 @@ const bool registered[] = {
                  }),
     outside::add("beer_energy_asbc",
                  [](const Inputs& in) {
-                   return science::beer_energy_kcal_per_100_g_asbc(
-                       in.at("alcohol_percent"), in.at("real_extract_percent"), in.at("ash_percent"));
+                   return science::beer_energy_kcal_per_100_g_asbc(in.at("alcohol_percent"),
+                                                                   in.at("real_extract_percent"), in.at("ash_percent"));
                  }),
     // The source's figures are for 100 g: a density of 1000 makes 100 mL of them.
     outside::add("beer_energy_eu_kcal",

@@ -12,9 +12,7 @@ science::Tristimulus beer(const Inputs& in) {
   return science::beer_tristimulus(science::ebc_from_srm(in.at("srm_cm")), 1.0);
 }
 
-science::ScreenColour screen(const Inputs& in) {
-  return science::screen_colour({in.at("x"), in.at("y"), in.at("z")});
-}
+science::ScreenColour screen(const Inputs& in) { return science::screen_colour({in.at("x"), in.at("y"), in.at("z")}); }
 
 // D65 as the analytic eye sees it, before any scaling; Y = 1.
 science::Tristimulus daylight() {

@@ -4,9 +4,9 @@
 #include <rapidcheck/gtest.h>
 
 #include <Eigen/Core>
-#include <unsupported/Eigen/AutoDiff>
 #include <cmath>
 #include <limits>
+#include <unsupported/Eigen/AutoDiff>
 
 #include "science/bottle_pressure.hpp"
 #include "science/carbonation.hpp"

@@ -51,6 +51,14 @@ RC_GTEST_PROP(WaterCarbonate, ChargeRisesWithPhFromNoneToTwo, ()) {
   RC_ASSERT(bicarbonate > 0.0 && bicarbonate < 1.0);
 }
 
+// Far below both constants all is CO2, between them all is bicarbonate, far above all is carbonate with its two charges.
+TEST(WaterCarbonate, ChargeAtItsThreePlateaus) {
+  const auto constants = carbonate_constants(25.0, 0.0).value();
+  EXPECT_NEAR(carbonate_charge(2.0, constants), 0.0, 1e-4);
+  EXPECT_NEAR(carbonate_charge(8.34, constants), 1.0, 1e-3);
+  EXPECT_NEAR(carbonate_charge(14.0, constants), 2.0, 1e-3);
+}
+
 // Acid to go from a to c is the acid from a to b and from b to c; back again costs the same in base.
 RC_GTEST_PROP(WaterCarbonate, AcidDemandAddsUp, ()) {
   const CarbonateConstants<double> constants = some_constants();

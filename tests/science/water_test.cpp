@@ -140,6 +140,25 @@ RC_GTEST_PROP(WaterReport, CandidatesHoldTheTrueValue, ()) {
   for (const WaterSuspect& s : suspects) RC_ASSERT(s.corrected >= 0.0);
 }
 
+// The same for an anion: whichever of the two sides is short, the correction must go the right way, to a balance of nothing.
+RC_GTEST_PROP(WaterReport, CandidatesBalance, ()) {
+  WaterReport report = sound_report();
+  const double truth = between(150, 400);
+  report.chloride_mg_per_l = truth / 10.0;
+  report.sodium_mg_per_l = 23.0 + (truth - 35.45) / chloride_mg_per_meq * sodium_mg_per_meq;
+  const WaterVerdict verdict = read_water_report(report);
+  const auto& suspects = verdict.reading.value().suspects;
+  RC_ASSERT(std::any_of(suspects.begin(), suspects.end(), [&](const WaterSuspect& s) {
+    return s.ion == WaterIon::chloride && s.slip == ReportSlip::other && near(s.corrected, truth, 0.02 * truth);
+  }));
+  for (const WaterSuspect& s : suspects) {
+    if (s.slip != ReportSlip::other) continue;
+    WaterIons<double> corrected = verdict.reading->ions;
+    corrected.*places[static_cast<std::size_t>(s.ion)] = s.corrected;
+    RC_ASSERT(near(water_charge_balance(corrected).error_percent, 0.0, 1e-9));
+  }
+}
+
 TEST(WaterReport, FillsMagnesiumInFromHardness) {
   WaterReport report = sound_report();
   report.magnesium_mg_per_l.reset();
