@@ -9,11 +9,16 @@
 namespace oddgrist::files {
 namespace {
 
+// A text quoted from the file may hold line ends and terminal commands: a problem stays one harmless line.
 std::string sentence(std::string_view words) {
   if (words.empty()) return {};
-  const char last = words.back();
+  std::string line(words);
+  for (char& letter : line) {
+    if (static_cast<unsigned char>(letter) < 0x20 || letter == 0x7F) letter = ' ';
+  }
+  const char last = line.back();
   const bool closed = last == '.' || last == '?' || last == '!';
-  return closed ? std::string(words) : std::string(words) + '.';
+  return closed ? line : line + '.';
 }
 
 }  // namespace

@@ -53,7 +53,9 @@ TEST(Docs, EveryOptionOfHelpIsOnTheCommandsPageAndTheOtherWayRound) {
 
 TEST(Docs, EveryVerbOfHelpHasASection) {
   const std::string help = oddgrist({"--help"}).out;
-  const std::string list = help.substr(help.find("Subcommands:"));
+  const auto begin = help.find("Subcommands:");
+  ASSERT_NE(begin, std::string::npos);
+  const std::string list = help.substr(begin, help.find("Example:") - begin);
   static const std::regex verb_line("\n  ([a-z]+) ");
   std::set<std::string> found;
   for (std::sregex_iterator it(list.begin(), list.end(), verb_line), end; it != end; ++it) found.insert((*it)[1]);
