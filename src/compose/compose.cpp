@@ -126,6 +126,9 @@ std::vector<Binding> bindings_of(const Brief& brief, const Unknowns& unknowns, c
       const Wish& wish = brief.wishes[member.index];
       effect = fmt::format("held at its {} end, {}", at_low ? "low" : "high",
                            measure_words(wish.measure, value_of(elastic, found.design, unknowns, found.gauges)));
+    } else if (member.kind == Member::Kind::must && !at_low) {
+      effect = fmt::format("all the {} that may be used is used; more would suit the other wishes better",
+                           unknowns.supplies[member.index]->ingredient.name);
     } else {
       effect = at_low ? "less of it would suit the other wishes better" : "more room here would suit the other wishes better";
     }

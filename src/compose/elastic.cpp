@@ -178,8 +178,10 @@ class Builder {
     Elastic elastic;
     elastic.low = -1.0;
     elastic.high = room;
-    for (Gauge gauge : {Gauge::mash_hot_l, Gauge::boil_hot_l}) {
-      elastic.gauge = static_cast<int>(gauge);
+    elastic.gauge = static_cast<int>(Gauge::boil_hot_l);
+    demand(id, elastic);
+    if (brief_.kit.mash_method == process::MashMethod::full_volume_bag) {  // a sparged mash stands in a tun of its own
+      elastic.gauge = static_cast<int>(Gauge::mash_hot_l);
       demand(id, elastic);
     }
     const double fermenter = brief_.kit.fermenter.in(litre);
@@ -236,8 +238,20 @@ class Builder {
     if (brief_.kit.mash_method == process::MashMethod::sparged) sparged(thickness);
   }
 
-  // Preferences, not demands: a sparged mash is usually between 2.5 and 3.5 L/kg.
+  // Preferences, not demands: the sparge the kit keeps liquor for, else a mash between 2.5 and 3.5 L/kg.
   void sparged(const Elastic& thickness) {
+    const double kept_l = brief_.kit.sparge.in(litre);
+    if (kept_l > 0.0) {
+      Elastic sparge;
+      for (int v = 0; v < static_cast<int>(unknowns_.variables.size()); ++v) {
+        if (unknowns_.ports[unknowns_.variables[v].port].where == Port::Where::sparge_liquor) sparge.amounts.emplace_back(v, 1.0);
+      }
+      sparge.low = 0.95 * kept_l;
+      sparge.high = 1.05 * kept_l;
+      sparge.price = 2.0 / volume_l_;
+      demands_.elastics.push_back(sparge);
+      return;
+    }
     Elastic thick = thickness, thin = thickness;
     for (auto* preference : {&thick, &thin}) {
       const double ratio = preference == &thick ? sparged_mash_low_l_per_kg : sparged_mash_high_l_per_kg;
@@ -245,7 +259,7 @@ class Builder {
         if (unknowns_.variables[variable].supply >= 0) coefficient = -ratio;
       }
       preference->member = -1;
-      preference->price = 1.0 / volume_l_;
+      preference->price = 2.0 / volume_l_;
     }
     thick.low = 0.0, thick.high = 1e9;
     thin.low = -1e9, thin.high = 0.0;

@@ -87,6 +87,9 @@ int decimals_for(double value, int decimals) {
   return decimals;
 }
 
+// A pH has no unit.
+std::string spaced(std::string_view unit) { return unit.empty() ? "" : " " + std::string(unit); }
+
 std::string from_to(double low, double high, int low_decimals, int high_decimals) {
   const std::string from = fixed(low, low_decimals);
   const std::string to = fixed(high, high_decimals);
@@ -98,7 +101,7 @@ enum class Digits { rounded, exact };
 std::string told(const MeasureWords& words, double low, double high, Digits digits, bool us_first) {
   const int low_decimals = digits == Digits::exact ? decimals_for(low, words.decimals) : words.decimals;
   const int high_decimals = digits == Digits::exact ? decimals_for(high, words.decimals) : words.decimals;
-  const std::string first = from_to(low, high, low_decimals, high_decimals) + " " + std::string(words.unit);
+  const std::string first = from_to(low, high, low_decimals, high_decimals) + spaced(words.unit);
   if (words.second == nullptr) return first;
   const std::string second =
       from_to(words.second(low), words.second(high), words.second_decimals, words.second_decimals) + " " +
@@ -117,7 +120,7 @@ std::string verdict(double value, const Wish& wish, const MeasureWords& words) {
   if (miss <= slack) return "yes";
   int decimals = words.decimals;
   while (decimals < 6 && as_printed(miss, decimals) <= 0.0) ++decimals;
-  return "NO, " + fixed(miss, decimals) + " " + std::string(words.unit) + (under > over ? " too low" : " too high");
+  return "NO, " + fixed(miss, decimals) + spaced(words.unit) + (under > over ? " too low" : " too high");
 }
 
 std::string forecast_words(const Proposal& proposal, Measure measure, bool us_first) {

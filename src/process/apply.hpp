@@ -198,7 +198,7 @@ Moment<Scalar> apply(const TopUp<Scalar>& step, const Mixture<Scalar>& before) {
 template <class Scalar>
 Moment<Scalar> apply(const Boil<Scalar>& step, const Mixture<Scalar>& before) {
   auto moment = detail::begin("boil", before);
-  moment.after.temperature_c = Scalar(step.boiling_point_c);
+  moment.after.temperature_c = Scalar(step.course.boiling_c);
   Mixture<Scalar> start = before;
   for (const auto& pour : step.pours) {
     detail::move_in(moment, pour.mixture);
@@ -211,13 +211,12 @@ Moment<Scalar> apply(const Boil<Scalar>& step, const Mixture<Scalar>& before) {
   vapour[Component::water] = evaporated;
   detail::move_out(moment, "vapour", vapour);
   const Scalar gravity = 0.5 * (apparent_gravity_sg(start) + apparent_gravity_sg(moment.after));
-  if (before[Component::alpha_acid] > 0.0) {
-    detail::isomerise(moment, before[Component::alpha_acid], science::utilisation_tinseth(gravity, Scalar(step.minutes)));
-  }
-  for (const auto& pour : step.pours) {
-    detail::isomerise(moment, pour.mixture[Component::alpha_acid],
-                      science::utilisation_tinseth(gravity, Scalar(pour.minutes_before_end)));
-  }
+  const double pace = step.course.equivalent_minutes_a_boil_minute();
+  const auto boil_hops = [&](const Scalar& alpha_kg, double minutes) {
+    if (alpha_kg > 0.0) detail::isomerise(moment, alpha_kg, science::utilisation_tinseth(gravity, Scalar(minutes * pace)));
+  };
+  boil_hops(before[Component::alpha_acid], step.minutes);
+  for (const auto& pour : step.pours) boil_hops(pour.mixture[Component::alpha_acid], pour.minutes_before_end);
   return moment;
 }
 
@@ -227,7 +226,7 @@ Moment<Scalar> apply(const Stand<Scalar>& step, const Mixture<Scalar>& before) {
   detail::move_in(moment, step.addition);
   const Scalar gravity = apparent_gravity_sg(moment.after);
   detail::isomerise(moment, step.addition[Component::alpha_acid],
-                    science::utilisation_tinseth(gravity, Scalar(step.equivalent_boil_minutes)));
+                    science::utilisation_tinseth(gravity, Scalar(step.course.equivalent_minutes_after_boil())));
   return moment;
 }
 

@@ -1,12 +1,9 @@
 #include "process/forecast.hpp"
 
-#include <algorithm>
-#include <cmath>
 #include <variant>
 
 #include "process/apply.hpp"
 #include "science/heat.hpp"
-#include "science/hop_kinetics.hpp"
 
 namespace oddgrist::process {
 namespace {
@@ -18,6 +15,7 @@ template <class Scalar>
 struct Readings {
   Forecast<Scalar>& out;
   Mixture<Scalar> liquor{};
+  Scalar kinetic_iso_kg{0.0}, empirical_iso_kg{0.0};  // both bitterness models lose the same share of wort on the way
 
   void impossible_if(bool condition, const char* sentence) {
     if (condition) out.impossible.emplace_back(sentence);
@@ -27,8 +25,11 @@ struct Readings {
     const Scalar grist_kg = total_mass_kg(step.grist);
     const Scalar hot_kg = total_mass_kg(hot);
     if (!(grist_kg > 0.0) || !(hot_kg > 0.0)) return;
-    out.strike_temperature_c = science::strike_temperature_c(grist_kg, Scalar(step.room_c), hot_kg, Scalar(step.kettle_heat_kj_per_k),
-                                                             Scalar(step.room_c), step.rest_temperature_c);
+    const Scalar kettle_heat(step.kettle_heat_kj_per_k), room_c(step.room_c);
+    out.strike_temperature_c =
+        step.heated_in_kettle
+            ? science::strike_temperature_in_kettle_c(grist_kg, room_c, hot_kg, kettle_heat, step.rest_temperature_c)
+            : science::strike_temperature_c(grist_kg, room_c, hot_kg, kettle_heat, room_c, step.rest_temperature_c);
   }
   void before(const Drain<Scalar>& step, const Mixture<Scalar>& mixture) {
     out.mash_volume_hot_l = vessel_volume_l(mixture, 65.0);
@@ -59,7 +60,15 @@ struct Readings {
     for (std::size_t i = 0; i < liquor_ions.size(); ++i) out.liquor_ions_mg_per_l[i] = liquor[liquor_ions[i]] * 1e6 / out.liquor_l;
     out.liquor_alkalinity_meq_per_l = liquor.alkalinity_eq * 1e3 / out.liquor_l;
   }
-  void after(const Stand<Scalar>&, const Moment<Scalar>& moment) {
+  void after(const Boil<Scalar>& step, const Moment<Scalar>& moment) {
+    for (const auto& pour : step.pours) {
+      kinetic_iso_kg += pour.mixture[Component::alpha_acid] * (iso_survival * step.course.iso_yield(pour.minutes_before_end));
+    }
+    empirical_iso_kg += moment.reacted[Component::iso_alpha_acid];
+  }
+  void after(const Stand<Scalar>& step, const Moment<Scalar>& moment) {
+    kinetic_iso_kg += step.addition[Component::alpha_acid] * (iso_survival * step.course.iso_yield(0.0));
+    empirical_iso_kg += moment.reacted[Component::iso_alpha_acid];
     out.post_boil_volume_l = liquid_volume_l(moment.after, 20.0);
     out.post_boil_volume_hot_l = vessel_volume_l(moment.after, near_boiling_c);
     out.post_boil_gravity_sg = apparent_gravity_sg(moment.after);
@@ -79,6 +88,7 @@ struct Readings {
     out.packaged_volume_l = liquid_volume_l(moment.after, 20.0);
     out.abv_percent = alcohol_by_volume_percent(moment.after);
     out.bitterness_ibu = bitterness_ibu(moment.after);
+    if (empirical_iso_kg > 0.0) out.bitterness_kinetic_ibu = out.bitterness_ibu * kinetic_iso_kg / empirical_iso_kg;
     out.colour_ebc = colour_ebc(moment.after);
     out.priming_sucrose_g = moment.added[Component::sucrose] * 1000.0;
     if (out.packaged_volume_l > 0.0) out.fat_mg_per_l = moment.after[Component::fat] * 1e6 / out.packaged_volume_l;
@@ -86,18 +96,6 @@ struct Readings {
   template <class Other>
   void after(const Other&, const Moment<Scalar>&) {}
 };
-
-// Minutes at the boil that would isomerise as much as the way from flame-out to cold, with cooling water at 15 C.
-double stand_equivalent_minutes(const Kit& kit, double cold_c) {
-  constexpr double cooling_water_c = 15.0;
-  const double boiling_c = kit.boiling_point.in(celsius);
-  const double minutes = kit.flame_out_to_cold.in(minute);
-  if (!(minutes > 0.0)) return 0.0;
-  const double left_k = std::max(1.0, cold_c - cooling_water_c);
-  const double coefficient = std::log((boiling_c - cooling_water_c) / left_k) / minutes;
-  return science::hop_equivalent_boil_minutes<double>(
-      minutes, [&](double at) { return science::newton_cooling_c(boiling_c, cooling_water_c, coefficient, at); });
-}
 
 }  // namespace
 
@@ -126,16 +124,18 @@ Plan<Scalar> make_plan(const Kit& kit, const Charge<Scalar>& charge, const Ferme
   const double held = kit.held_by_grain.in(litre_per_kilogram);
   // Fat shares are estimates without a source: most of it rides on trub and yeast (order of magnitude from lipid balances, from memory).
   constexpr double fat_left_in_trub = 0.90, fat_left_in_lees = 0.70;
-  const double stand_minutes = stand_equivalent_minutes(kit, ferment.temperature_c);
+  const HopCourse course{kit.boiling_point.in(celsius), kit.hot_stand.in(minute), kit.hot_stand_at.in(celsius),
+                         kit.flame_out_to_cold.in(minute), ferment.temperature_c};
   Plan<Scalar> plan;
   plan.steps = {
       HeatLiquor<Scalar>{charge.mash_liquor},
-      MashIn<Scalar>{charge.grist, charge.rest_temperature_c, kit.kettle_heat_kj_per_k, kit.room.in(celsius)},
+      MashIn<Scalar>{charge.grist, charge.rest_temperature_c, kit.kettle_heat_kj_per_k, kit.room.in(celsius),
+                     kit.mash_method == MashMethod::full_volume_bag},
       Rest<Scalar>{charge.rest_temperature_c, kit.rest.in(minute), kit.conversion.in(ratio)},
       Drain<Scalar>{total_mass_kg(charge.grist), held, charge.sparge_liquor},
       TopUp<Scalar>{charge.top_up},
-      Boil<Scalar>{boil_minutes, kit.boil_off.in(litre_per_hour), kit.boiling_point.in(celsius), charge.kettle},
-      Stand<Scalar>{charge.flame_out, stand_minutes},
+      Boil<Scalar>{boil_minutes, kit.boil_off.in(litre_per_hour), course, charge.kettle},
+      Stand<Scalar>{charge.flame_out, course},
       Chill<Scalar>{ferment.temperature_c},
       Transfer<Scalar>{kit.kettle_loss.in(litre), kit.held_by_hops.in(litre_per_kilogram), fat_left_in_trub},
       Pitch<Scalar>{charge.yeast, charge.fermenter},

@@ -53,7 +53,8 @@ struct Forecast {
   Scalar original_gravity_sg{1.0};     // at pitching
   Scalar final_gravity_sg{1.0};        // of the finished beer
   Scalar abv_percent{0.0};
-  Scalar bitterness_ibu{0.0};
+  Scalar bitterness_ibu{0.0};          // empirical utilisation
+  Scalar bitterness_kinetic_ibu{0.0};  // isomerisation kinetics along the real temperature course, beside it
   Scalar colour_ebc{0.0};
   Scalar packaged_volume_l{0.0};
   Scalar fat_mg_per_l{0.0};            // in the packaged beer

@@ -19,6 +19,8 @@ struct Kit {
   Flow boil_off = 2.0 * litre_per_hour;                         // cold litres of water a hour of boil drives off
   Duration boil = 60.0 * minute;
   Duration rest = 60.0 * minute;                                // saccharification rest
+  Duration hot_stand = 0.0 * minute;                            // after the boil, before the chiller
+  Temperature hot_stand_at = 80.0 * celsius;
   Duration flame_out_to_cold = 20.0 * minute;                   // how long the chiller takes
   VolumePerMass held_by_grain = 0.6 * litre_per_kilogram;       // wort the drained and squeezed grain keeps, per kg as weighed
   VolumePerMass held_by_hops = 6.0 * litre_per_kilogram;        // wort the trub keeps, per kg of undissolved hop and food

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "larder/ingredient.hpp"
+#include "process/hop_course.hpp"
 #include "process/kit.hpp"
 #include "process/mixture.hpp"
 
@@ -49,12 +50,12 @@ struct Steeping {
 
 // clang-format off
 template <class Scalar> struct HeatLiquor { Mixture<Scalar> liquor; };
-template <class Scalar> struct MashIn     { Mixture<Scalar> grist; Scalar rest_temperature_c; double kettle_heat_kj_per_k; double room_c; };
+template <class Scalar> struct MashIn     { Mixture<Scalar> grist; Scalar rest_temperature_c; double kettle_heat_kj_per_k; double room_c; bool heated_in_kettle; };
 template <class Scalar> struct Rest       { Scalar temperature_c; double minutes; double conversion; };
 template <class Scalar> struct Drain      { Scalar grist_kg; double held_l_per_kg; Mixture<Scalar> sparge_liquor; };
 template <class Scalar> struct TopUp      { Mixture<Scalar> water; };
-template <class Scalar> struct Boil       { double minutes; double boil_off_l_per_h; double boiling_point_c; std::vector<Pour<Scalar>> pours; };
-template <class Scalar> struct Stand      { Mixture<Scalar> addition; double equivalent_boil_minutes; };
+template <class Scalar> struct Boil       { double minutes; double boil_off_l_per_h; HopCourse course; std::vector<Pour<Scalar>> pours; };
+template <class Scalar> struct Stand      { Mixture<Scalar> addition; HopCourse course; };
 template <class Scalar> struct Chill      { double to_c; };
 template <class Scalar> struct Transfer   { double kettle_loss_l; double held_l_per_kg_trub; double fat_left_share; };
 template <class Scalar> struct Pitch      { Mixture<Scalar> yeast; Mixture<Scalar> addition; };

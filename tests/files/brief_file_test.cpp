@@ -194,12 +194,14 @@ TEST(BriefFile, EveryBlockOfTheDocsCanBeRead) {
 // Whatever one does to a brief, reading it ends in a brief or in problems that each say something.
 RC_GTEST_PROP(BriefFileProperty, AnyDamageEndsInWords, ()) {
   static const std::string whole = read_text_file((source_folder / "examples/saltmarsh-round.toml").string()).value();
+  // What a slip of the hand leaves: mostly still text, often still TOML. Bytes that are no text have tests of their own.
+  static const std::string letters = "0123456789-.,%\"=[]{}#\n aegilmnortuLk";
   std::string text = whole;
   const int cuts = *rc::gen::inRange(1, 5);
   for (int i = 0; i < cuts; ++i) {
     const std::size_t at = *rc::gen::inRange<std::size_t>(0, text.size());
     const std::size_t length = *rc::gen::inRange<std::size_t>(0, 12);
-    text.replace(at, length, *rc::gen::container<std::string>(rc::gen::arbitrary<char>()));
+    text.replace(at, length, *rc::gen::container<std::string>(rc::gen::elementOf(letters)));
   }
   const auto read = read_brief_text(text, "damaged.toml");
   if (read) return;
