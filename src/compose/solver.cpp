@@ -5,6 +5,8 @@
 #include <coin/CbcModel.hpp>
 #include <coin/CbcHeuristic.hpp>
 #include <coin/CbcHeuristicFPump.hpp>
+#include <coin/CglGomory.hpp>
+#include <coin/CglMixedIntegerRounding2.hpp>
 #include <coin/CglProbing.hpp>
 #include <coin/ClpSimplex.hpp>
 #include <coin/CoinPackedMatrix.hpp>
@@ -88,7 +90,11 @@ CoreAnswer solve_integer(const LinearCore& core, double relative_gap, double sec
   CglProbing probing;
   probing.setUsingObjective(1);
   probing.setMaxPass(1);
+  CglGomory gomory;
+  CglMixedIntegerRounding2 rounding_cuts;
   model.addCutGenerator(&probing, -1, "probing");
+  model.addCutGenerator(&gomory, -99, "gomory");
+  model.addCutGenerator(&rounding_cuts, -99, "rounding");
   CbcRounding rounding(model);
   model.addHeuristic(&rounding);
   CbcHeuristicFPump pump(model);

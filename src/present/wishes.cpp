@@ -81,14 +81,21 @@ double as_printed(double value, int decimals) {
   return std::isfinite(value) ? std::stod(fixed(value, decimals)) : value;
 }
 
-// Enough decimals to print a bound as it was wished: 25 and 12.5 and 1.0565 each come out whole.
+// Enough decimals to print a bound as it was wished: 25 and 12.5 and 1.0565 each come out whole. A bound that came from another
+// unit has no end of decimals and is rounded to one more than usual.
 int decimals_for(double value, int decimals) {
-  while (decimals < 6 && std::abs(as_printed(value, decimals) - value) > 1e-9) ++decimals;
-  return decimals;
+  for (int more = 0; more <= 2; ++more) {
+    if (std::abs(as_printed(value, decimals + more) - value) <= 1e-9) return decimals + more;
+  }
+  return decimals + 1;
 }
 
 // A pH has no unit.
-std::string spaced(std::string_view unit) { return unit.empty() ? "" : " " + std::string(unit); }
+std::string spaced(std::string_view unit) {
+  std::string text;
+  if (!unit.empty()) text.append(" ").append(unit);
+  return text;
+}
 
 std::string from_to(double low, double high, int low_decimals, int high_decimals) {
   const std::string from = fixed(low, low_decimals);

@@ -87,6 +87,15 @@ TEST(Compose, SugarAloneNeedsNoMash) {
   expect_wishes_met(brief, answer.proposals.at(0));
 }
 
+TEST(Compose, HopsFromTheHouseBitterIt) {
+  Brief brief = sample::harvest();
+  brief.given.pop_back();
+  const Answer answer = compose::compose(brief);
+  ASSERT_EQ(answer.outcome, Outcome::met);
+  expect_wishes_met(brief, answer.proposals.at(0));
+  EXPECT_GT(used_g(answer.proposals.at(0), id_of("Northern Brewer")), 0.0);
+}
+
 TEST(Compose, SmallKettleIsToppedUpAfterTheMash) {
   Brief brief = sample::harvest();
   brief.kit.kettle = 15.0 * litre;  // grain and all the water would stand at about 14.7 L, above 95 % of this

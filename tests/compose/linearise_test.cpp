@@ -40,5 +40,28 @@ TEST(Linearise, AgreesWithCentralDifferencesOfTheForecast) {
   }
 }
 
+// Nothing of an ingredient is in yet: the search must still see what the first gram would do.
+TEST(Linearise, SeesTheFirstGram) {
+  const Brief brief = sample::harvest();
+  const Unknowns unknowns = unknowns_of(brief);
+  const Fermentation fermentation{&brief.have.back(), {*brief.have.back().ingredient.yeast, 19.0}, 0.009};
+  Design design;
+  design.amount_kg.assign(unknowns.variables.size(), 0.0);
+  design.amount_kg[0] = 14.0;
+  design.amount_kg[2] = 2.5;
+  const Linearisation line = linearise(brief, unknowns, design, fermentation);
+  const int bitterness = static_cast<int>(Gauge::bitterness), colour = static_cast<int>(Gauge::colour);
+  for (std::size_t v = 0; v < unknowns.variables.size(); ++v) {
+    if (unknowns.variables[v].supply < 0) continue;
+    const larder::Composition& made_of = *unknowns.variables[v].composition;
+    if (made_of[larder::Component::alpha_acid] > 0.0) {
+      EXPECT_GT(line.per_kg[bitterness][v], 10.0);
+    }
+    if (made_of.colour_load_per_kg > 50.0) {
+      EXPECT_GT(line.per_kg[colour][v], 10.0);
+    }
+  }
+}
+
 }  // namespace
 }  // namespace oddgrist::compose
