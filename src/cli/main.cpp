@@ -30,9 +30,15 @@ int run(int argc, char** argv) {
   app.set_version_flag("--version", "oddgrist 0.1.0");
   add_compose(app, exit_code);
   add_sheet(app, exit_code);
+  add_mash(app, exit_code);
+  add_doubt(app, exit_code);
+  add_ferment(app, exit_code);
+  add_carbonate(app, exit_code);
   add_packet(app, exit_code);
+  add_water(app, exit_code);
   add_larder(app, exit_code);
   add_convert(app, exit_code);
+  add_trial(app, exit_code);
   add_example(app, "oddgrist compose examples/saltmarsh-round.toml");
   try {
     app.parse(argc, argv);

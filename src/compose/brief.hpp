@@ -7,6 +7,7 @@
 
 #include "larder/ingredient.hpp"
 #include "process/kit.hpp"
+#include "process/plan.hpp"
 #include "quantity/quantity.hpp"
 #include "science/water.hpp"
 
@@ -36,6 +37,7 @@ struct Supply {
   std::optional<Mass> packet;      // bought only in whole packets of this size
   std::optional<Must> must;        // set for [[given]]
   std::optional<Route> route;      // the brewer's wish; none: the usual way for its kind
+  std::optional<process::Steeping> steeping;  // route infusion: in what, how long; none: the usual way
   std::vector<Duration> hop_times; // minutes before the end of the boil the brewer allows; empty: the tool's own set
   double cost_per_kg = 0.0;        // 0: not stated
   Place place;

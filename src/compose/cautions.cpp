@@ -5,8 +5,10 @@
 
 #include <fmt/format.h>
 
+#include "compose/restraint.hpp"
 #include "larder/allergen_names.hpp"
 #include "larder/hazards.hpp"
+#include "science/water_report.hpp"
 
 namespace oddgrist::compose {
 namespace {
@@ -91,6 +93,74 @@ void preservatives(std::vector<Caution>& cautions, const Proposal& proposal, con
   }
 }
 
+// The treated liquor against drinking-water and taste ceilings, and against what can dissolve at all.
+void water(std::vector<Caution>& cautions, const Brief& brief, const Proposal& proposal) {
+  const auto& forecast = proposal.forecast;
+  if (brief.waters.empty()) {
+    add(cautions, Severity::note, "No water report in the brief: mash pH and ions are reckoned as if the water were distilled.",
+        "the brief");
+  }
+  science::WaterIons<double> liquor;
+  liquor.calcium_mg_per_l = forecast.liquor_ions_mg_per_l[0];
+  liquor.magnesium_mg_per_l = forecast.liquor_ions_mg_per_l[1];
+  liquor.sodium_mg_per_l = forecast.liquor_ions_mg_per_l[2];
+  liquor.chloride_mg_per_l = forecast.liquor_ions_mg_per_l[3];
+  liquor.sulphate_mg_per_l = forecast.liquor_ions_mg_per_l[4];
+  liquor.alkalinity_meq_per_l = std::max(0.0, forecast.liquor_alkalinity_meq_per_l);
+  for (const science::WaterCeiling& ceiling : science::water_ceilings_exceeded(liquor)) {
+    add(cautions, Severity::caution, fmt::format("Brewing water: {} would be above {:.0f} mg/L: {}.", science::water_ion_word(ceiling.ion), ceiling.mg_per_l, ceiling.reason),
+        std::string(ceiling.source));
+  }
+  constexpr double gypsum_g_per_l = science::salt_traits(science::WaterSalt::gypsum).solubility_g_per_l;
+  for (const Addition& addition : proposal.additions) {
+    if (addition.ingredient_id == "gypsum" && addition.amount.in(gram) > gypsum_g_per_l * std::max(0.1, forecast.mash_liquor_l)) {
+      add(cautions, Severity::caution, "Gypsum: more than the mash water can dissolve; stir some into the kettle instead.",
+          "solubility 2.4 g/L, CRC Handbook of Chemistry and Physics (from memory)");
+    }
+  }
+}
+
+// Steeping: germs where it is wet, warm and fat; fire where it is spirit.
+void infusions(std::vector<Caution>& cautions, const Proposal& proposal) {
+  const auto steeped = [](const Addition& addition) { return addition.route == Route::infusion; };
+  if (std::none_of(proposal.additions.begin(), proposal.additions.end(), steeped)) return;
+  const process::Steeping& steeping = proposal.charge.steeping;
+  if (steeping.in_spirit()) {
+    add(cautions, Severity::danger,
+        fmt::format("Fire: spirit of {:.0f} % vol gives off vapour that catches from a flame, a hob or a cigarette across the table. "
+                    "Steep and strain it cold, away from all of them, never beside the boiling kettle.",
+                    100.0 * steeping.liquor_alcohol_volume_fraction),
+        "flash point of 40 % vol spirit about 26 °C, from memory");
+    add(cautions, Severity::caution,
+        "Use spirit bought as a drink, tax paid. Post and air mail class liquids above 24 % vol as flammable: never post the spirit or the "
+        "infusion, and a bottle of beer only where the carrier takes alcohol.",
+        "UN 3065 and IATA Dangerous Goods Regulations, from memory; local law");
+    return;
+  }
+  const auto& food = proposal.charge.infused_food;
+  const bool fat = food[larder::Component::fat] > 0.05 * process::total_mass_kg(food);
+  for (const larder::HazardRule& rule : larder::hazard_table().rules()) {
+    if (rule.hazard.id != "botulism-oil") continue;
+    add(cautions, fat ? Severity::danger : Severity::caution,
+        fmt::format("Infusion in water: no acid{}, so kept warm it can grow botulinum toxin, without smell or taste. Boiling water on it, in "
+                    "the fridge within 2 hours, into the beer next day; otherwise throw it away.",
+                    fat ? " and fat that shuts out the air" : ""),
+        rule.hazard.source);
+  }
+}
+
+void restraint(std::vector<Caution>& cautions, const Brief& brief, const Proposal& proposal) {
+  for (const Oddment& oddment : oddments_of(brief, proposal)) {
+    const std::string words = restraint_words(oddment);
+    if (words.empty()) continue;
+    std::string source;
+    for (const Carried& carried : oddment.carried) {
+      if (source.find(carried.source) == std::string::npos) source += (source.empty() ? "" : "; ") + carried.source;
+    }
+    add(cautions, Severity::note, words, source);
+  }
+}
+
 }  // namespace
 
 std::vector<Caution> cautions_of_ingredients(const Brief& brief) {
@@ -120,6 +190,9 @@ std::vector<Caution> cautions_of_proposal(const Brief& brief, const Proposal& pr
     preservatives(cautions, proposal, supply->ingredient, litres);
   }
   allergens(cautions, used);
+  infusions(cautions, proposal);
+  restraint(cautions, brief, proposal);
+  water(cautions, brief, proposal);
   add(cautions, Severity::danger,
       fmt::format("Scald: up to {:.1f} L of liquid near boiling. Water and wort above 60 °C burn in seconds. Do not lift or carry the full "
                   "kettle; keep children and pets out; leave headspace and watch the first minutes of the boil.",

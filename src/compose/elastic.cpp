@@ -295,6 +295,8 @@ class Builder {
         double& cost = demands_.amount_cost[v];
         cost += supply.cost_per_kg * 0.02 / volume_l_ * 10.0;
         if (supply.ingredient.kind == IngredientKind::hop && !supply.must) cost += 20.0 / volume_l_;
+        // Restraint: where a range of an oddment is allowed and nothing else asks for more, the small end.
+        if (supply.ingredient.kind == IngredientKind::food && supply.must) cost += 0.05 / std::max(1e-3, supply.must->high.in(kilogram));
       }
     }
     for (std::size_t v = 0; v < unknowns_.variables.size(); ++v) {

@@ -2,9 +2,11 @@
 
 #include <cmath>
 
+#include "compose/restraint.hpp"
 #include "files/names.hpp"
 #include "larder/composition.hpp"
 #include "process/forecast.hpp"
+#include "science/swatch.hpp"
 
 namespace oddgrist::files {
 namespace {
@@ -114,6 +116,35 @@ Json bindings_json(const std::vector<compose::Binding>& bindings) {
   return list;
 }
 
+// What each food carries into the packaged beer, and how loud it is there.
+Json oddments_json(const std::vector<compose::Oddment>& oddments) {
+  Json list = Json::array();
+  for (const compose::Oddment& oddment : oddments) {
+    Json carried = Json::array();
+    for (const compose::Carried& each : oddment.carried) {
+      Json entry{{"what", compose::carried_name(each.what)},
+                 {"mg_per_l", estimate_json(each.mg_per_l, 2)},
+                 {"threshold_mg_per_l", rounded(each.threshold_mg_per_l, 1)},
+                 {"loudness", compose::loudness_name(each.loudness)},
+                 {"source", each.source}};
+      if (each.most_for_a_hint) entry["most_for_a_hint_g"] = rounded(each.most_for_a_hint->in(gram), 2);
+      carried.push_back(std::move(entry));
+    }
+    Json entry{{"ingredient", oddment.ingredient},
+               {"id", oddment.ingredient_id},
+               {"step", route_name(oddment.route)},
+               {"amount_g", rounded(oddment.amount.in(gram), 3)},
+               {"carried", std::move(carried)},
+               {"alcohol_g_per_l", rounded(oddment.alcohol_g_per_l, 3)},
+               {"abv_rise_percent", rounded(oddment.abv_rise_percent, 3)},
+               {"colour_rise_ebc", rounded(oddment.colour_rise_ebc, 2)},
+               {"volume_rise_l", rounded(oddment.volume_rise_l, 3)}};
+    if (oddment.most_for_a_hint) entry["most_for_a_hint_g"] = rounded(oddment.most_for_a_hint->in(gram), 2);
+    list.push_back(std::move(entry));
+  }
+  return list;
+}
+
 Json problem_json(const Problem& problem) {
   Json entry{{"file", problem.place.file}};
   if (problem.place.line > 0) {
@@ -137,6 +168,9 @@ Json proposal_json(const compose::Brief& brief, const compose::Proposal& proposa
                            {"colour_ebc", estimate_json(proposal.colour_ebc, 2)},
                            {"fermenter_volume_l", estimate_json(proposal.fermenter_volume_l, 3)}};
   // Without a mash there is none.
+  constexpr double glass_cm = 5.0;
+  entry["forecast"]["bitterness_kinetic_ibu"] = rounded(proposal.forecast.bitterness_kinetic_ibu, 1);
+  entry["forecast"]["colour_srgb"] = science::beer_swatch(proposal.forecast.colour_ebc, glass_cm).hex();
   if (proposal.mash_ph.value > 0.0) entry["forecast"]["mash_ph"] = estimate_json(proposal.mash_ph, 3);
   entry["additions"] = additions_json(proposal.additions);
   entry["waters"] = waters_json(proposal.waters);
@@ -149,6 +183,7 @@ Json proposal_json(const compose::Brief& brief, const compose::Proposal& proposa
   entry["bound_gap"] = rounded(proposal.bound_gap, 9);
   entry["linearisations"] = proposal.linearisations;
   entry["bindings"] = bindings_json(proposal.bindings);
+  entry["oddments"] = oddments_json(compose::oddments_of(brief, proposal));
   const auto& known = proposal.forecast.trace;
   entry["trace"] = trace_json(
       known.empty() && !proposal.plan.steps.empty() ? forecast(proposal.plan, process::Trace::on).trace : known);

@@ -43,6 +43,22 @@ void check_yeast(const Brief& brief, Problems& problems) {
               "Add one, for instance [[have]] with item = \"neutral ale yeast\" and amount = \"11.5 g\""});
 }
 
+// There is one side vessel.
+void check_steepings(const Brief& brief, Problems& problems) {
+  const Supply* first = nullptr;
+  for (const auto* supplies : {&brief.given, &brief.have}) {
+    for (const Supply& supply : *supplies) {
+      if (!supply.steeping) continue;
+      if (first == nullptr) first = &supply;
+      if (*supply.steeping == *first->steeping) continue;
+      problems.push_back(Problem{supply.place, "liquor",
+                                 fmt::format("{} is not steeped as {} is, and there is one vessel for both",
+                                             supply.ingredient.name, first->ingredient.name),
+                                 "Give both the same liquor, strength, liquor-per-food and steep, or only one of them"});
+    }
+  }
+}
+
 void check_hop_times(const Brief& brief, Problems& problems) {
   for (const auto* supplies : {&brief.given, &brief.have}) {
     for (const Supply& supply : *supplies) {
@@ -82,6 +98,7 @@ Brief read_tables(const toml::table& root, const std::string& path, Problems& pr
   check_duplicates(brief.given, "given", seen, problems);
   check_duplicates(brief.have, "have", seen, problems);
   check_hop_times(brief, problems);
+  check_steepings(brief, problems);
   check_yeast(brief, problems);
   return brief;
 }

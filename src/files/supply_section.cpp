@@ -134,6 +134,57 @@ std::optional<Route> read_route(TableReader& entry) {
   return std::nullopt;
 }
 
+// Spirit of less strength does not keep; of more, nobody sells it as a drink (common practice, no source).
+constexpr Limits<FractionKind> strength_limits{15.0 * percent, 96.0 * percent, "from 15 % to 96 % by volume"};
+constexpr Limits<VolumePerMassKind> liquor_limits{0.5 * litre_per_kilogram, 50.0 * litre_per_kilogram,
+                                                  "from 0.5 L/kg to 50 L/kg"};
+// A food left longer in water spoils before it is dosed (common practice, no source).
+constexpr Limits<DurationKind> steep_in_water{1.0 * minute, 24.0 * hour, "from 1 min to 24 h in water"};
+constexpr Limits<DurationKind> steep_in_spirit{1.0 * minute, 90.0 * day, "from 1 min to 90 days in spirit"};
+
+bool wants_spirit(TableReader& entry) {
+  const auto liquor = entry.words("liquor");
+  if (!liquor || liquor->text == "water") {
+    if (entry.has("strength")) {
+      entry.report(entry.place_of("strength"), "strength",
+                   fmt::format("{} is given, but what it steeps in is water", entry.field("strength")),
+                   "Add liquor = \"spirit\", or leave the strength out");
+    }
+    return false;
+  }
+  if (liquor->text != "spirit") {
+    entry.report(liquor->place, "liquor", fmt::format("{} is \"{}\"", entry.field("liquor"), liquor->text),
+                 "Write \"water\" or \"spirit\"");
+    return false;
+  }
+  if (!entry.has("strength")) {
+    entry.report(liquor->place, "strength", fmt::format("{} does not say how strong the spirit is", entry.path()),
+                 "Add strength = \"40 %\", as its label has it");
+  }
+  return true;
+}
+
+// What it steeps in, how much of that, how long; none if the entry says nothing of it.
+std::optional<process::Steeping> read_steeping(TableReader& entry, std::optional<Route> route) {
+  constexpr std::string_view keys[] = {"liquor", "strength", "liquor-per-food", "steep"};
+  const auto* said = std::find_if(std::begin(keys), std::end(keys), [&](std::string_view key) { return entry.has(key); });
+  if (said == std::end(keys)) return std::nullopt;
+  if (route != Route::infusion) {
+    entry.report(entry.place_of(*said), *said, fmt::format("{} is only for what is steeped", entry.field(*said)),
+                 "Add route = \"infusion\", or leave it out");
+  }
+  process::Steeping steeping;
+  const bool spirit = wants_spirit(entry);
+  steeping.minutes = spirit ? 7.0 * 1440.0 : steeping.minutes;  // a week: common practice, no source
+  if (const auto strength = entry.quantity("strength", strength_limits, "40 %"); strength && spirit)
+    steeping.liquor_alcohol_volume_fraction = strength->in(ratio);
+  if (const auto per_food = entry.quantity("liquor-per-food", liquor_limits, "3 L/kg"))
+    steeping.liquor_l_per_kg_food = per_food->in(litre_per_kilogram);
+  if (const auto time = entry.quantity("steep", spirit ? steep_in_spirit : steep_in_water, spirit ? "7 days" : "30 min"))
+    steeping.minutes = time->in(minute);
+  return steeping;
+}
+
 void read_times(TableReader& entry, const larder::Ingredient* ingredient, Supply& supply) {
   const Limits<DurationKind> limits{0.0 * minute, 300.0 * minute, "from 0 min to 300 min"};
   for (const toml::node* node : entry.list("times")) {
@@ -162,6 +213,7 @@ std::optional<Supply> read_supply(TableReader& entry, SupplySense sense, const O
   }
   supply.packet = entry.quantity<MassKind>("packet", amount_limits, "1 kg");
   supply.route = read_route(entry);
+  supply.steeping = read_steeping(entry, supply.route);
   read_times(entry, ingredient ? &*ingredient : nullptr, supply);
   if (const auto cost = entry.number("cost", 0.0, 1e6, "0 or more, for one kilogram")) supply.cost_per_kg = *cost;
   read_overrides(entry, ingredient ? &*ingredient : nullptr);

@@ -103,7 +103,7 @@ Catalogue::Catalogue(std::span<const EmbeddedFile> files) {
     for (const auto& [key, node] : table) {
       if (key == "sources") continue;
       const auto kind =
-          std::find_if(std::begin(kinds), std::end(kinds), [&](const KindName& one) { return one.name == key.str(); });
+          std::find_if(std::begin(kinds), std::end(kinds), [&, word = key.str()](const KindName& one) { return one.name == word; });
       const toml::array* rows = node.as_array();
       if (kind == std::end(kinds) || rows == nullptr)
         throw CatalogueError(fmt::format("{}: \"{}\" is no kind of ingredient", file.path, key.str()));

@@ -64,6 +64,7 @@ class Sheet {
   void pitch();
   void yeast();
   void ferment();
+  void steep(const process::Steeping& steeping, Mass food);
   void infuse();
   void package();
 
@@ -239,26 +240,49 @@ void Sheet::ferment() {
   }
 }
 
+// "30 min", "24 h", "7 days"
+std::string duration_words(double minutes) {
+  if (minutes < 120.0) return number(minutes, 0) + " min";
+  return minutes < 2.0 * 1440.0 ? number(minutes / 60.0, 1) + " h" : number(minutes / 1440.0, 1) + " days";
+}
+
+void Sheet::steep(const process::Steeping& steeping, Mass food) {
+  constexpr double safe_warm_minutes = 120.0;  // common practice, no source
+  const std::string liquor = units_.volume(steeping.liquor_l_per_kg_food * food.in(kilogram) * litre);
+  const std::string time = duration_words(steeping.minutes);
+  if (steeping.in_spirit()) {
+    SheetLine& line = say(Phase::infuse, time,
+                          "Cover with " + liquor + " of spirit, " +
+                              number(100.0 * steeping.liquor_alcohol_volume_fraction, 1) +
+                              " % vol; close, keep dark and cool, shake daily.");
+    line.warning = "Spirit burns, its vapour too: no flame, hob or smoking near; never warm it.";
+    return;
+  }
+  const bool into_the_fridge = steeping.minutes > safe_warm_minutes;
+  SheetLine& line = say(Phase::infuse, time,
+                        "Stir smooth and steep with " + liquor + " of boiling water" +
+                            (into_the_fridge ? ", in the fridge within 2 hours." : "."));
+  line.warning = "Boiling water: pour away from yourself.";
+}
+
 void Sheet::infuse() {
   if (!has_infusion()) return;
-  // Half an hour, a night, an hour, a week: common practice, no source.
+  // A night, an hour, a week: common practice, no source.
+  constexpr double brew_day_minutes = 7.0 * 1440.0;  // the beer ferments at least so long
   const auto [dose, at] = find_step<process::Dose<double>>(proposal_.plan);
   const process::Steeping steeping = dose ? dose->steeping : process::Steeping{};
+  const bool spirit = steeping.in_spirit();
   Mass food = 0.0 * kilogram;
   for (const Addition* addition : additions(Route::infusion)) {
-    say(Phase::infuse, "eve before", "Into a clean pan: " + named(*addition));
+    say(Phase::infuse, spirit ? (steeping.minutes <= brew_day_minutes ? "brew day" : "in time") : "eve before",
+        (spirit ? "Into a clean jar: " : "Into a clean pan: ") + named(*addition));
     food = food + addition->amount;
   }
-  process::Mixture<double> steep_water;
-  steep_water[process::Component::water] = steeping.water_kg_per_kg_food * food.in(kilogram);
-  SheetLine& steep = say(Phase::infuse, "30 min",
-                         "Stir smooth and steep with " +
-                             units_.volume(process::liquid_volume_l(steep_water, 20.0) * litre) + " of boiling water.");
-  steep.warning = "Boiling water: pour away from yourself.";
+  steep(steeping, food);
   const bool fat = !dose || dose->food[process::Component::fat] > least_fat_share * process::total_mass_kg(dose->food);
   SheetLine& cold = say(Phase::infuse, "overnight",
                         fat ? "Chill it in the fridge until the fat sets on top." : "Chill it in the fridge.");
-  cold.warning = "From the pan to the fridge, used next day: kept warm it can grow deadly germs.";
+  if (!spirit) cold.warning = "From the pan to the fridge, used next day: kept warm it can grow deadly germs.";
   say(Phase::infuse, "",
       fat ? "Skim off the cold fat, strain through a cloth, drop the sludge."
           : "Strain through a cloth, drop the sludge.");

@@ -11,6 +11,7 @@
 #include "science/attenuation.hpp"
 #include "science/density.hpp"
 #include "science/fermentation_kinetics.hpp"
+#include "science/infusion.hpp"
 
 namespace oddgrist::process {
 
@@ -122,6 +123,37 @@ Moment<Scalar> begin(std::string name, const Mixture<Scalar>& before) {
   return moment;
 }
 
+// What of the contents of a side vessel gets through the cloth, by science::strain(): of the liquid, of what can dissolve, of the fat.
+template <class Scalar>
+struct StrainedShares {
+  Scalar liquid{0.0}, dissolved{0.0}, fat{0.0};
+};
+
+template <class Scalar>
+StrainedShares<Scalar> strained_shares(const Steeping& how, const Mixture<Scalar>& food) {
+  science::Steep<Scalar> steep;
+  steep.liquor_alcohol_volume_fraction = Scalar(how.liquor_alcohol_volume_fraction);
+  steep.dissolved_share = Scalar(how.dissolved_share.usual);
+  steep.fat_afloat_share = Scalar(how.fat_afloat_share.usual);
+  steep.fat_skimmed_share = Scalar(how.fat_skimmed_share.usual);
+  steep.held_kg_per_kg = Scalar(how.held_kg_per_kg.usual);
+  // Without food nobody steeps; the shares of an ordinary food then say which way a first gram would go.
+  const Scalar food_kg = total_mass_kg(food);
+  if (food_kg > 0.0) {
+    steep.food_kg = food_kg;
+    steep.food_water_share = (food[Component::water] + food[Component::ethanol]) / food_kg;
+    steep.food_sugar_share = extract_kg(food) / food_kg;
+    steep.food_fat_share = food[Component::fat] / food_kg;
+  }
+  steep.liquor_l = steep.food_kg * how.liquor_l_per_kg_food;
+  const auto strained = science::strain(steep);
+  StrainedShares<Scalar> share;
+  share.liquid = strained.recovered_share;
+  share.dissolved = strained.recovered_share * how.dissolved_share.usual;
+  if (share.liquid > 0.0) share.fat = Scalar(how.fat_afloat_share.usual * (1.0 - how.fat_skimmed_share.usual));
+  return share;
+}
+
 }  // namespace detail
 
 template <class Scalar>
@@ -213,7 +245,7 @@ Moment<Scalar> apply(const Boil<Scalar>& step, const Mixture<Scalar>& before) {
   const Scalar gravity = 0.5 * (apparent_gravity_sg(start) + apparent_gravity_sg(moment.after));
   const double pace = step.course.equivalent_minutes_a_boil_minute();
   const auto boil_hops = [&](const Scalar& alpha_kg, double minutes) {
-    if (alpha_kg > 0.0) detail::isomerise(moment, alpha_kg, science::utilisation_tinseth(gravity, Scalar(minutes * pace)));
+    detail::isomerise(moment, alpha_kg, science::utilisation_tinseth(gravity, Scalar(minutes * pace)));  // also from 0: slopes
   };
   boil_hops(before[Component::alpha_acid], step.minutes);
   for (const auto& pour : step.pours) boil_hops(pour.mixture[Component::alpha_acid], pour.minutes_before_end);
@@ -266,19 +298,26 @@ Moment<Scalar> apply(const Attenuate<Scalar>& step, const Mixture<Scalar>& befor
   return moment;
 }
 
-// Food steeped in hot water in a side vessel, chilled, skimmed and strained; only the clear liquor reaches the beer.
+// Food steeped in a side vessel, chilled, skimmed and strained; only the clear liquor reaches the beer.
 template <class Scalar>
 Moment<Scalar> apply(const Dose<Scalar>& step, const Mixture<Scalar>& before) {
   auto moment = detail::begin("dose", before);
-  const Scalar food_kg = total_mass_kg(step.food);
+  const Steeping& how = step.steeping;
+  const auto share = detail::strained_shares(how, step.food);
+  const Scalar liquor_l = total_mass_kg(step.food) * how.liquor_l_per_kg_food;
+  const double alcohol = science::mass_fraction_from_alcohol_by_volume(how.liquor_alcohol_volume_fraction);
+  const double kg_per_l = science::ethanol_water_density_oiml_kg_per_m3(alcohol, 20.0) / 1000.0;
   Mixture<Scalar> vessel = step.food;
-  vessel[Component::water] += food_kg * step.steeping.water_kg_per_kg_food;
+  vessel[Component::water] += liquor_l * (kg_per_l * (1.0 - alcohol));
+  vessel[Component::ethanol] += liquor_l * (kg_per_l * alcohol);
   detail::move_in(moment, vessel);
   Mixture<Scalar> fat;
-  fat[Component::fat] = vessel[Component::fat] * step.steeping.fat_skimmed_share;
+  fat[Component::fat] = vessel[Component::fat] * (how.fat_afloat_share.usual * how.fat_skimmed_share.usual);
   detail::move_out(moment, "skimmed fat", fat);
-  Mixture<Scalar> sludge = detail::liquid_share(vessel, Scalar(1.0 - step.steeping.liquor_recovered_share));
+  Mixture<Scalar> sludge = detail::liquid_share(vessel, Scalar(1.0 - share.dissolved));
+  for (Component thin : {Component::water, Component::ethanol}) sludge[thin] = vessel[thin] * (1.0 - share.liquid);
   for (Component component : {Component::starch, Component::solids, Component::yeast}) sludge[component] = vessel[component];
+  sludge[Component::fat] = vessel[Component::fat] * (1.0 - share.fat) - fat[Component::fat];
   detail::move_out(moment, "strained sludge", sludge);
   return moment;
 }

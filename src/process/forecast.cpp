@@ -140,7 +140,7 @@ Plan<Scalar> make_plan(const Kit& kit, const Charge<Scalar>& charge, const Ferme
       Transfer<Scalar>{kit.kettle_loss.in(litre), kit.held_by_hops.in(litre_per_kilogram), fat_left_in_trub},
       Pitch<Scalar>{charge.yeast, charge.fermenter},
       Attenuate<Scalar>{ferment},
-      Dose<Scalar>{charge.infused_food, Steeping{}},
+      Dose<Scalar>{charge.infused_food, charge.steeping},
       Attenuate<Scalar>{ferment},
       Rack<Scalar>{kit.fermenter_loss.in(litre), fat_left_in_lees},
       Fill<Scalar>{carbonation_volumes, ferment.temperature_c},

@@ -10,6 +10,7 @@
 #include "process/hop_course.hpp"
 #include "process/kit.hpp"
 #include "process/mixture.hpp"
+#include "science/infusion.hpp"
 
 namespace oddgrist::process {
 
@@ -18,6 +19,27 @@ template <class Scalar>
 struct Pour {
   double minutes_before_end = 0.0;
   Mixture<Scalar> mixture;
+};
+
+// A figure that is only estimated, and the span it plausibly lies in.
+struct Estimated {
+  double usual = 0.0, low = 0.0, high = 0.0;
+  friend bool operator==(const Estimated&, const Estimated&) = default;
+};
+
+// A side vessel: food steeped in boiling water or in spirit, fat skimmed cold, solids strained off. One vessel a brew. What becomes
+// of it is reckoned by science::strain(), whose usual values these are; the spans are our estimates, no source.
+struct Steeping {
+  double liquor_l_per_kg_food = 3.0;            // at 20 C, as it is poured
+  double liquor_alcohol_volume_fraction = 0.0;  // 0: water; at 20 C
+  double minutes = 30.0;                        // water: from the boil; spirit: closed, at room temperature
+  Estimated dissolved_share{science::Steep<double>{}.dissolved_share, 0.8, 1.0};      // of what can dissolve
+  Estimated fat_afloat_share{science::Steep<double>{}.fat_afloat_share, 0.1, 0.6};    // of the fat, comes away from the solids
+  Estimated fat_skimmed_share{science::Steep<double>{}.fat_skimmed_share, 0.6, 0.95};  // of the fat afloat, lifted off cold
+  Estimated held_kg_per_kg{science::Steep<double>{}.held_kg_per_kg, 0.5, 2.0};        // liquor the strained solids keep
+
+  [[nodiscard]] bool in_spirit() const { return liquor_alcohol_volume_fraction > 0.0; }
+  friend bool operator==(const Steeping&, const Steeping&) = default;
 };
 
 // Everything that goes in, sorted by the moment it goes in. Compose chooses it; make_plan() turns it into steps.
@@ -32,6 +54,7 @@ struct Charge {
   Mixture<Scalar> fermenter;      // with the yeast
   Mixture<Scalar> yeast;
   Mixture<Scalar> infused_food;   // steeped in a side vessel, the liquor dosed after the first fermentation
+  Steeping steeping;              // how that is done
   Scalar rest_temperature_c{66.0};
 };
 
@@ -39,13 +62,6 @@ struct Charge {
 struct Ferment {
   larder::YeastTraits yeast;
   double temperature_c = 19.0;
-};
-
-// A side vessel: food steeped in hot water, fat skimmed cold, solids strained off.
-struct Steeping {
-  double water_kg_per_kg_food = 3.0;
-  double fat_skimmed_share = 0.97;     // estimate, no source: cold fat lifts off as a plate; what is emulsified stays
-  double liquor_recovered_share = 0.80; // estimate, no source: the rest stays in the strained sludge
 };
 
 // clang-format off

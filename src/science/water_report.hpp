@@ -4,6 +4,7 @@
 
 #include <optional>
 #include <span>
+#include <string_view>
 #include <string>
 #include <vector>
 
@@ -27,6 +28,12 @@ struct WaterReport {
 };
 
 enum class WaterIon { calcium, magnesium, sodium, potassium, chloride, sulphate, nitrate, alkalinity };
+
+constexpr std::string_view water_ion_word(WaterIon ion) {
+  constexpr std::string_view words[] = {"calcium",  "magnesium", "sodium",  "potassium",
+                                        "chloride", "sulphate",  "nitrate", "alkalinity"};
+  return words[static_cast<std::size_t>(ion)];
+}
 
 struct ChargeBalance {
   double cations_meq_per_l = 0.0;

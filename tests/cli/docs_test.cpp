@@ -7,7 +7,7 @@
 namespace oddgrist::test {
 namespace {
 
-const std::vector<std::string> verbs = {"compose", "sheet", "packet", "larder", "convert"};
+const std::vector<std::string> verbs = {"compose", "sheet", "doubt", "packet", "larder", "convert", "trial"};
 
 std::string commands_page() { return file_text(std::filesystem::path(ODDGRIST_SOURCE_DIR) / "docs/commands.md"); }
 

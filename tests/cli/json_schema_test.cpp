@@ -59,6 +59,40 @@ TEST(JsonSchema, Packet) {
   expect_fits("packet", {"packet", "examples/kernels.toml", "--json"}, 4);
 }
 
+TEST(JsonSchema, Doubt) {
+  expect_fits("doubt", {"doubt", "examples/saltmarsh-round.toml", "--json"}, 0);
+  expect_fits("answer", {"doubt", "examples/kernels.toml", "--json"}, 4);
+}
+
+TEST(JsonSchema, Trial) {
+  expect_fits("trial", {"trial", "--beer-brief", "examples/walnut-spirit.toml", "--pick", "B", "--json"}, 0);
+  expect_fits("trial", {"trial", "--liquor-strength", "40 %", "--doses", "0.2 mL, 1 mL", "--json"}, 0);
+  expect_fits("answer", {"trial", "--beer-brief", "examples/kernels.toml", "--json"}, 4);
+  expect_fits("problem", {"trial", "--liquor-strength", "120 %", "--json"}, 2);
+}
+
+TEST(JsonSchema, Water) {
+  expect_fits("water", {"water", "examples/waters/hard-well.toml", "--json"}, 0);
+  expect_fits("water", {"water", "examples/waters/blend.toml", "--json"}, 0);
+  expect_fits("water", {"water", "examples/saltmarsh-round.toml", "--json"}, 0);
+  expect_fits("water", {"water", "examples/waters/sulphur-slip.toml", "--json"}, 65);
+  expect_fits("problem", {"water", "examples/quince.toml", "--json"}, 65);
+}
+
+TEST(JsonSchema, Mash) {
+  const std::string brief = "examples/saltmarsh-round.toml";
+  const std::vector<std::string> two_rests = {"--rest", "52 °C 15 min", "--rest", "65 °C 60 min"};
+  expect_fits("mash", {"mash", brief, "--json"}, 0);
+  for (const std::string step : {"infusion", "decoction", "direct"}) {
+    std::vector<std::string> arguments = {"mash", brief, "--json", "--step", step, "--power", "2.5 kW"};
+    arguments.insert(arguments.end(), two_rests.begin(), two_rests.end());
+    expect_fits("mash", arguments, 0);
+  }
+  expect_fits("answer", {"mash", "examples/kernels.toml", "--json"}, 4);
+  expect_fits("problem", {"mash", brief, "--json", "--rest", "95 °C 60 min"}, 65);
+  expect_fits("problem", {"mash", brief, "--json", "--rest", "warm"}, 2);
+}
+
 TEST(JsonSchema, Problems) {
   expect_fits("problem", {"compose", "no-such-file.toml", "--json"}, 66);
   expect_fits("problem", {"sheet", "tests", "--json"}, 66);

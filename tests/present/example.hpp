@@ -97,7 +97,7 @@ inline Proposal proposal() {
   made.charge.top_up[process::Component::water] = 0.9;
   made.forecast = forecast();
   made.plan.steps = {process::Rest<double>{66.5, 60.0, 0.95},
-                     process::Boil<double>{60.0, 2.0, 100.0, {}},
+                     process::Boil<double>{60.0, 2.0, {}, {}},
                      process::Chill<double>{19.0},
                      process::Attenuate<double>{},
                      process::Dose<double>{},

@@ -1,0 +1,138 @@
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <memory>
+
+#include <fmt/format.h>
+
+#include "cli/verbs.hpp"
+#include "compose/doubt.hpp"
+#include "compose/proposal.hpp"
+#include "files/answer_json.hpp"
+#include "files/brief_file.hpp"
+#include "present/doubt.hpp"
+#include "present/recipe.hpp"
+
+namespace oddgrist::cli {
+namespace {
+
+struct DoubtOptions {
+  std::string brief;
+  std::string units;
+  int proposal = 1;
+  OutputOptions output;
+};
+
+// Six significant digits: enough for any reader, and the same bytes on another machine.
+double shortened(double value) { return value == 0.0 ? 0.0 : std::stod(fmt::format("{:.6g}", value)); }
+
+std::string hyphened(std::string_view words) {
+  std::string name(words);
+  for (char& letter : name) {
+    if (letter == ' ') letter = '-';
+  }
+  return name == "mash-pH" ? "mash-ph" : name;
+}
+
+constexpr std::array<std::string_view, compose::upshot_count> upshot_units = {"SG",  "SG", "% vol", "IBU",
+                                                                              "EBC", "L",  "pH",    "volumes"};
+
+files::Json inputs_json(const compose::Doubtful& doubtful) {
+  files::Json inputs = files::Json::array();
+  for (const compose::Doubt& doubt : doubtful.doubts) {
+    inputs.push_back(files::Json{{"name", doubt.name},
+                                 {"group", doubt.group},
+                                 {"unit", doubt.unit},
+                                 {"low", shortened(doubt.low)},
+                                 {"usual", shortened(doubt.usual)},
+                                 {"high", shortened(doubt.high)},
+                                 {"shape", doubt.shape == compose::Doubt::Shape::uniform ? "uniform" : "triangular"},
+                                 {"source", doubt.source},
+                                 {"measure_first", present::measure_first(doubt)}});
+  }
+  return inputs;
+}
+
+files::Json upshots_json(const compose::Doubtful& doubtful) {
+  const auto swings = swings_of(doubtful);
+  const auto intervals = intervals_of(doubtful);
+  files::Json upshots = files::Json::array();
+  for (std::size_t u = 0; u < compose::upshot_count; ++u) {
+    files::Json movers = files::Json::array();
+    std::vector<std::size_t> order;
+    for (std::size_t i = 0; i < swings.size(); ++i) {
+      if (swings[i].share[u] > 0.0) order.push_back(i);
+    }
+    std::stable_sort(order.begin(), order.end(),
+                     [&](std::size_t a, std::size_t b) { return swings[a].share[u] > swings[b].share[u]; });
+    for (std::size_t i : order) {
+      movers.push_back(files::Json{{"input", i},
+                                   {"at_low", shortened(swings[i].at_low[u])},
+                                   {"at_high", shortened(swings[i].at_high[u])},
+                                   {"share", std::round(swings[i].share[u] * 1e6) / 1e6}});
+    }
+    upshots.push_back(files::Json{{"upshot", hyphened(present::upshot_name(static_cast<compose::Upshot>(u)))},
+                                  {"unit", upshot_units[u]},
+                                  {"value", shortened(intervals[u].value)},
+                                  {"low", shortened(intervals[u].low)},
+                                  {"high", shortened(intervals[u].high)},
+                                  {"movers", std::move(movers)}});
+  }
+  return upshots;
+}
+
+files::Json doubt_json(const compose::Brief& brief, const compose::Proposal& proposal, int number) {
+  const compose::Doubtful doubtful = doubtful_of(brief, proposal);
+  return files::Json{{"name", proposal.name},
+                     {"brief", brief.file},
+                     {"proposal", number},
+                     {"likely_share", 0.8},
+                     {"inputs", inputs_json(doubtful)},
+                     {"upshots", upshots_json(doubtful)}};
+}
+
+int run_doubt(const DoubtOptions& options) {
+  auto read = files::read_brief_file(options.brief);
+  if (!read) return fail(options.output, read.problems());
+  compose::Brief& brief = read.value();
+  if (!options.units.empty()) brief.us_units_first = options.units == "us";
+  const compose::Answer answer = compose::compose(brief);
+  if (answer.outcome == compose::Outcome::refused || answer.proposals.empty()) {
+    const int code = answer.outcome == compose::Outcome::refused ? refused_unsafe : wishes_missed;
+    if (options.output.json) return emit(options.output, files::json_text(files::answer_json(brief, answer)), code);
+    complain(present::recipe_text(brief, answer));
+    return code;
+  }
+  const std::size_t chosen = static_cast<std::size_t>(options.proposal) - 1;
+  if (chosen >= answer.proposals.size()) {
+    return fail_usage(options.output.json,
+                      fmt::format("--proposal {}: there are only {}", options.proposal, answer.proposals.size()),
+                      "oddgrist compose shows them all");
+  }
+  const compose::Proposal& proposal = answer.proposals[chosen];
+  const int code = answer.outcome == compose::Outcome::met ? all_well : wishes_missed;
+  return emit(options.output,
+              options.output.json ? files::json_text(doubt_json(brief, proposal, options.proposal))
+                                  : present::doubt_text(brief, proposal),
+              code);
+}
+
+}  // namespace
+
+void add_doubt(CLI::App& app, int& exit_code) {
+  auto options = std::make_shared<DoubtOptions>();
+  CLI::App* verb =
+      app.add_subcommand("doubt", "Say how sure the forecast is, what moves it most, and what to measure first");
+  verb->add_option("BRIEF", options->brief, "The brief, a TOML file; - reads standard input")
+      ->required()
+      ->type_name("");
+  verb->add_option("--proposal", options->proposal, "Which of the recipes that compose shows; 1 is the first")
+      ->type_name("N")
+      ->check(CLI::PositiveNumber.description(""));
+  add_units_option(*verb, options->units);
+  add_output_options(*verb, options->output);
+  add_example(*verb, "oddgrist doubt examples/saltmarsh-round.toml");
+  verb->callback([options, &exit_code] { exit_code = run_doubt(*options); });
+}
+
+}  // namespace oddgrist::cli
