@@ -1,4 +1,5 @@
-#include <cmath>
+#include <algorithm>
+#include <cctype>
 #include <memory>
 #include <optional>
 
@@ -12,6 +13,7 @@
 #include "present/recipe.hpp"
 #include "process/package.hpp"
 #include "quantity/parse.hpp"
+#include "quantity/print.hpp"
 
 namespace oddgrist::cli {
 namespace {
@@ -40,7 +42,11 @@ std::optional<double> value_of(std::string_view option, const std::string& text,
                                double high) {
   if (text.empty()) return std::nullopt;
   const auto parsed = parse<Kind>(text);
-  if (!parsed) throw BadOption{fmt::format("{} \"{}\": {}", option, text, parsed.error().message), parsed.error().hint};
+  if (!parsed) {
+    std::string hint = parsed.error().hint;
+    if (!hint.empty()) hint.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(hint.front())));
+    throw BadOption{fmt::format("{}: {}", option, parsed.error().message), hint};
+  }
   const double value = parsed.value().in(unit);
   if (value >= low && value <= high) return value;
   throw BadOption{fmt::format("{} \"{}\" cannot be used", option, text),

@@ -1,3 +1,4 @@
+#include <cmath>
 #include <memory>
 #include <optional>
 
@@ -145,6 +146,10 @@ Json course_json(const compose::Brief& brief, const compose::Proposal& proposal,
 }
 
 int run_ferment(const FermentOptions& options) {
+  if (!std::isfinite(options.room_m3)) {
+    return fail_usage(options.output.json, "--room-m3 is not a number",
+                      "Give the room's size in cubic metres, such as 12");
+  }
   auto read = files::read_brief_file(options.brief);
   if (!read) return fail(options.output, read.problems());
   compose::Brief& brief = read.value();

@@ -95,8 +95,8 @@ bool read_liquor(const TrialOptions& options, present::TrialPlan& plan, Complain
   Fraction strength = 0.0 * percent;
   Concentration sugar = 0.0 * gram_per_litre;
   if (!options.liquor_strength.empty() &&
-      !read_option("--liquor-strength", options.liquor_strength, 0.0 * percent, 96.0 * percent, "from 0 % to 96 % by volume",
-                   strength, complaint)) {
+      !read_option("--liquor-strength", options.liquor_strength, 0.0 * percent, 96.0 * percent,
+                   "from 0 % to 96 % by volume", strength, complaint)) {
     return false;
   }
   if (!options.liquor_sugar.empty() &&
@@ -106,7 +106,8 @@ bool read_liquor(const TrialOptions& options, present::TrialPlan& plan, Complain
   }
   const auto liquor = present::sweet_liquor(strength.in(ratio), sugar.in(gram_per_litre) / 1000.0);
   if (!liquor) {
-    complaint = {"--liquor-strength and --liquor-sugar: so much alcohol and sugar do not go into a litre", "Lower one of them"};
+    complaint = {"--liquor-strength and --liquor-sugar: so much alcohol and sugar do not go into a litre",
+                 "Lower one of them"};
     return false;
   }
   plan.liquor = *liquor;
@@ -117,8 +118,8 @@ bool read_liquor(const TrialOptions& options, present::TrialPlan& plan, Complain
 bool read_beer(const TrialOptions& options, present::TrialPlan& plan, Complaint& complaint) {
   Fraction alcohol;
   Gravity gravity;
-  if (!read_option("--beer-alcohol", options.beer_alcohol, 0.0 * percent, 20.0 * percent, "from 0 % to 20 % by volume", alcohol,
-                   complaint) ||
+  if (!read_option("--beer-alcohol", options.beer_alcohol, 0.0 * percent, 20.0 * percent, "from 0 % to 20 % by volume",
+                   alcohol, complaint) ||
       !read_option("--beer-gravity", options.beer_gravity, 0.980 * specific_gravity, 1.100 * specific_gravity,
                    "from 0.980 to 1.100", gravity, complaint)) {
     return false;
@@ -133,7 +134,8 @@ bool read_beer(const TrialOptions& options, present::TrialPlan& plan, Complaint&
 }
 
 // The beer of a proposal as it is before the dose, and the liquor its plan would dose; its share of the beer by volume.
-std::optional<double> take_proposal(const compose::Brief& brief, const compose::Proposal& proposal, present::TrialPlan& plan) {
+std::optional<double> take_proposal(const compose::Brief& brief, const compose::Proposal& proposal,
+                                    present::TrialPlan& plan) {
   plan.carbonation_volumes = brief.carbonation_volumes;
   plan.ferment.temperature_c = brief.ferment_at.in(celsius);
   if (proposal.yeast.yeast) plan.ferment.yeast = *proposal.yeast.yeast;
@@ -150,7 +152,8 @@ std::optional<double> take_proposal(const compose::Brief& brief, const compose::
   if (!(liquor_l > 1e-6) || !(beer_l > 0.0)) return std::nullopt;
   plan.food_kg_per_l = process::total_mass_kg(proposal.charge.infused_food) / liquor_l;
   for (const compose::Addition& addition : proposal.additions) {
-    if (addition.route == compose::Route::infusion) plan.food += (plan.food.empty() ? "" : " and ") + addition.ingredient;
+    if (addition.route == compose::Route::infusion)
+      plan.food += (plan.food.empty() ? "" : " and ") + addition.ingredient;
   }
   return liquor_l / beer_l;
 }
@@ -158,8 +161,8 @@ std::optional<double> take_proposal(const compose::Brief& brief, const compose::
 bool read_batch(const TrialOptions& options, present::TrialPlan& plan, Complaint& complaint) {
   if (options.batch.empty() && !options.brief.empty()) return true;
   Volume batch = 10.0 * litre;
-  if (!options.batch.empty() && !read_option("--batch", options.batch, 0.1 * litre, 5000.0 * litre, "from 0.1 L to 5000 L", batch,
-                                             complaint)) {
+  if (!options.batch.empty() &&
+      !read_option("--batch", options.batch, 0.1 * litre, 5000.0 * litre, "from 0.1 L to 5000 L", batch, complaint)) {
     return false;
   }
   const double factor = batch.in(litre) / process::liquid_volume_l(plan.beer, 20.0);
@@ -191,10 +194,12 @@ files::Json trial_json(const present::TrialPlan& plan, const present::Trial& tri
                        {"batch_l", process::liquid_volume_l(plan.beer, 20.0)},
                        {"seed", plan.seed},
                        {"order", trial.letters},
-                       {"beer", {{"gravity_sg", process::apparent_gravity_sg(plan.beer)},
-                                 {"abv_percent", process::alcohol_by_volume_percent(plan.beer)}}},
-                       {"liquor", {{"gravity_sg", process::apparent_gravity_sg(plan.liquor)},
-                                   {"abv_percent", process::alcohol_by_volume_percent(plan.liquor)}}},
+                       {"beer",
+                        {{"gravity_sg", process::apparent_gravity_sg(plan.beer)},
+                         {"abv_percent", process::alcohol_by_volume_percent(plan.beer)}}},
+                       {"liquor",
+                        {{"gravity_sg", process::apparent_gravity_sg(plan.liquor)},
+                         {"abv_percent", process::alcohol_by_volume_percent(plan.liquor)}}},
                        {"bottle_c", present::trial_bottle_c},
                        {"glasses", std::move(glasses)}};
   if (const auto* liked = present::picked_glass(trial, picks)) document["picked"] = glass_json(*liked);
@@ -224,17 +229,20 @@ int finish(const TrialOptions& options, present::TrialPlan& plan, std::optional<
   }
   plan.glass_l = glass.in(litre);
   if (!(process::liquid_volume_l(plan.liquor, 20.0) > 0.0)) {
-    return refuse_usage(options, {options.brief.empty() ? "it is not said what is dosed" : "the recipe of the brief doses no infusion",
-                                  "Add --liquor-strength \"40 %\", and --liquor-sugar \"100 g/L\" if it is sweet"});
+    return refuse_usage(
+        options, {options.brief.empty() ? "it is not said what is dosed" : "the recipe of the brief doses no infusion",
+                  "Add --liquor-strength \"40 %\", and --liquor-sugar \"100 g/L\" if it is sweet"});
   }
   const bool as_planned = options.liquor_strength.empty() && options.liquor_sugar.empty();
-  if (!read_doses(options, as_planned ? planned_share : std::nullopt, plan, complaint)) return refuse_usage(options, complaint);
+  if (!read_doses(options, as_planned ? planned_share : std::nullopt, plan, complaint))
+    return refuse_usage(options, complaint);
   const present::Trial trial = present::trial_of(plan);
-  if (trial.glasses.empty()) return refuse_usage(options, {"there is nothing to try", "Check the beer, the liquor and the doses"});
+  if (trial.glasses.empty())
+    return refuse_usage(options, {"there is nothing to try", "Check the beer, the liquor and the doses"});
   const std::string picks = picks_of(options);
   if (!picks.empty() && present::picked_glass(trial, picks) == nullptr) {
-    return refuse_usage(options, {fmt::format("--pick \"{}\": the glasses are {} to {}", options.pick, trial.letters.front(),
-                                              trial.letters.back()),
+    return refuse_usage(options, {fmt::format("--pick \"{}\": the glasses are {} to {}", options.pick,
+                                              trial.letters.front(), trial.letters.back()),
                                   "Give one letter a taster, for instance --pick \"C, C, E\""});
   }
   const std::string text = options.output.json ? files::json_text(trial_json(plan, trial, picks))
@@ -273,16 +281,20 @@ void add_trial(CLI::App& app, int& exit_code) {
   const auto text_option = [&](const std::string& name, std::string& into, const std::string& words, const char* type) {
     verb->add_option(name, into, words)->type_name(type);
   };
-  text_option("--beer-brief", options->brief, "The beer and the infusion of this brief's recipe; - reads standard input", "BRIEF");
-  text_option("--beer-alcohol", options->beer_alcohol, "Without a brief: strength of the beer; otherwise 5 %", "PERCENT");
-  text_option("--beer-gravity", options->beer_gravity, "Without a brief: its final gravity; otherwise 1.012", "GRAVITY");
-  text_option("--liquor-strength", options->liquor_strength, "Strength by volume of what is dosed, if not the brief's infusion",
+  text_option("--beer-brief", options->brief,
+              "The beer and the infusion of this brief's recipe; - reads standard input", "BRIEF");
+  text_option("--beer-alcohol", options->beer_alcohol, "Without a brief: strength of the beer; otherwise 5 %",
               "PERCENT");
+  text_option("--beer-gravity", options->beer_gravity, "Without a brief: its final gravity; otherwise 1.012",
+              "GRAVITY");
+  text_option("--liquor-strength", options->liquor_strength,
+              "Strength by volume of what is dosed, if not the brief's infusion", "PERCENT");
   text_option("--liquor-sugar", options->liquor_sugar, "Sugar in what is dosed, as in 150 g/L", "SUGAR");
   text_option("--glass", options->glass, "Beer in a glass; otherwise 100 mL", "VOLUME");
   text_option("--doses", options->doses, "auto, or the doses in a glass: \"0.2 mL, 0.5 mL, 1 mL\"", "LIST");
   text_option("--batch", options->batch, "How much beer is to be dosed; otherwise the brief's, or 10 L", "VOLUME");
-  text_option("--pick", options->pick, "The glass each taster liked best, as in \"C, C, E\"; same seed as when it was poured", "LETTERS");
+  text_option("--pick", options->pick,
+              "The glass each taster liked best, as in \"C, C, E\"; same seed as when it was poured", "LETTERS");
   verb->add_option("--seed", options->seed, "Number of the order of pouring; otherwise 1")->type_name("N");
   add_units_option(*verb, options->units);
   add_output_options(*verb, options->output);

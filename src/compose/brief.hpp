@@ -27,24 +27,35 @@ enum class Route { mash, boil, flame_out, fermenter, infusion };
 struct Must {
   enum class Sense { all, at_least, at_most, between };
   Sense sense = Sense::all;
-  Mass low = 0.0 * kilogram;   // all: the whole amount
+  Mass low = 0.0 * kilogram;  // all: the whole amount
   Mass high = 0.0 * kilogram;
 };
 
 struct Supply {
   larder::Ingredient ingredient;
-  std::optional<Mass> amount;      // what is in the house; none: as much as wanted can be bought
-  std::optional<Mass> packet;      // bought only in whole packets of this size
-  std::optional<Must> must;        // set for [[given]]
-  std::optional<Route> route;      // the brewer's wish; none: the usual way for its kind
+  std::optional<Mass> amount;                 // what is in the house; none: as much as wanted can be bought
+  std::optional<Mass> packet;                 // bought only in whole packets of this size
+  std::optional<Must> must;                   // set for [[given]]
+  std::optional<Route> route;                 // the brewer's wish; none: the usual way for its kind
   std::optional<process::Steeping> steeping;  // route infusion: in what, how long; none: the usual way
-  std::vector<Duration> hop_times; // minutes before the end of the boil the brewer allows; empty: the tool's own set
-  double cost_per_kg = 0.0;        // 0: not stated
+  std::vector<Duration> hop_times;  // minutes before the end of the boil the brewer allows; empty: the tool's own set
+  double cost_per_kg = 0.0;         // 0: not stated
   Place place;
 };
 
 enum class Measure {
-  volume, original_gravity, final_gravity, alcohol, bitterness, colour, mash_ph, calcium, magnesium, sodium, chloride, sulphate,
+  volume,
+  original_gravity,
+  final_gravity,
+  alcohol,
+  bitterness,
+  colour,
+  mash_ph,
+  calcium,
+  magnesium,
+  sodium,
+  chloride,
+  sulphate,
 };
 inline constexpr int measure_count = 12;
 
@@ -73,9 +84,9 @@ struct Brief {
   std::vector<Supply> have;
   std::vector<Wish> wishes;
   std::vector<Water> waters;  // empty: not stated, reckoned as distilled
-  int most_malts = 4;   // different malts and grains in the grist, given ones included
+  int most_malts = 4;         // different malts and grains in the grist, given ones included
   int most_hops = 3;
-  Temperature rest_low = 64.0 * celsius;   // saccharification rest may lie in this range
+  Temperature rest_low = 64.0 * celsius;  // saccharification rest may lie in this range
   Temperature rest_high = 69.0 * celsius;
   Temperature ferment_at = 19.0 * celsius;
   double carbonation_volumes = 2.4;

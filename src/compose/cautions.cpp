@@ -27,10 +27,12 @@ Severity severity_of(larder::HazardSeverity severity) {
 
 void add(std::vector<Caution>& cautions, Severity severity, std::string text, std::string source) {
   const auto same = [&](const Caution& caution) { return caution.text == text; };
-  if (std::none_of(cautions.begin(), cautions.end(), same)) cautions.push_back({severity, std::move(text), std::move(source)});
+  if (std::none_of(cautions.begin(), cautions.end(), same))
+    cautions.push_back({severity, std::move(text), std::move(source)});
 }
 
-void add_hazards(std::vector<Caution>& cautions, const larder::Ingredient& ingredient, const std::vector<larder::Hazard>& hazards) {
+void add_hazards(std::vector<Caution>& cautions, const larder::Ingredient& ingredient,
+                 const std::vector<larder::Hazard>& hazards) {
   for (const larder::Hazard& hazard : hazards) {
     std::string text = fmt::format("{}: {}", ingredient.name, hazard.text);
     if (!hazard.instead.empty()) text += " Instead: " + hazard.instead;
@@ -76,7 +78,8 @@ void allergens(std::vector<Caution>& cautions, const std::vector<const larder::I
 }
 
 // Sorbate and benzoate hold yeast back at 100 to 250 mg/L and more in sour beer; sulphite from about 50 mg/L (from memory).
-void preservatives(std::vector<Caution>& cautions, const Proposal& proposal, const larder::Ingredient& ingredient, double litres) {
+void preservatives(std::vector<Caution>& cautions, const Proposal& proposal, const larder::Ingredient& ingredient,
+                   double litres) {
   const double kg = kg_used(proposal, ingredient.id);
   const std::pair<const char*, double> levels[] = {{"sorbate", ingredient.sorbate_mg_per_kg},
                                                    {"benzoate", ingredient.benzoate_mg_per_kg},
@@ -87,7 +90,8 @@ void preservatives(std::vector<Caution>& cautions, const Proposal& proposal, con
     const bool much = mg_per_l >= 50.0;
     add(cautions, much ? Severity::danger : Severity::note,
         fmt::format("{} declares {}: up to about {:.0f} mg/L in the beer. {}", ingredient.name, name, mg_per_l,
-                    much ? "That can stop the yeast: use less, or add it only after fermentation, and then do not bottle with sugar."
+                    much ? "That can stop the yeast: use less, or add it only after fermentation, and then do not "
+                           "bottle with sugar."
                          : "Too little to stop a healthy pitch of yeast."),
         memory);
   }
@@ -97,8 +101,8 @@ void preservatives(std::vector<Caution>& cautions, const Proposal& proposal, con
 void water(std::vector<Caution>& cautions, const Brief& brief, const Proposal& proposal) {
   const auto& forecast = proposal.forecast;
   if (brief.waters.empty()) {
-    add(cautions, Severity::note, "No water report in the brief: mash pH and ions are reckoned as if the water were distilled.",
-        "the brief");
+    add(cautions, Severity::note,
+        "No water report in the brief: mash pH and ions are reckoned as if the water were distilled.", "the brief");
   }
   science::WaterIons<double> liquor;
   liquor.calcium_mg_per_l = forecast.liquor_ions_mg_per_l[0];
@@ -108,13 +112,17 @@ void water(std::vector<Caution>& cautions, const Brief& brief, const Proposal& p
   liquor.sulphate_mg_per_l = forecast.liquor_ions_mg_per_l[4];
   liquor.alkalinity_meq_per_l = std::max(0.0, forecast.liquor_alkalinity_meq_per_l);
   for (const science::WaterCeiling& ceiling : science::water_ceilings_exceeded(liquor)) {
-    add(cautions, Severity::caution, fmt::format("Brewing water: {} would be above {:.0f} mg/L: {}.", science::water_ion_word(ceiling.ion), ceiling.mg_per_l, ceiling.reason),
+    add(cautions, Severity::caution,
+        fmt::format("Brewing water: {} would be above {:.0f} mg/L: {}.", science::water_ion_word(ceiling.ion),
+                    ceiling.mg_per_l, ceiling.reason),
         std::string(ceiling.source));
   }
   constexpr double gypsum_g_per_l = science::salt_traits(science::WaterSalt::gypsum).solubility_g_per_l;
   for (const Addition& addition : proposal.additions) {
-    if (addition.ingredient_id == "gypsum" && addition.amount.in(gram) > gypsum_g_per_l * std::max(0.1, forecast.mash_liquor_l)) {
-      add(cautions, Severity::caution, "Gypsum: more than the mash water can dissolve; stir some into the kettle instead.",
+    if (addition.ingredient_id == "gypsum" &&
+        addition.amount.in(gram) > gypsum_g_per_l * std::max(0.1, forecast.mash_liquor_l)) {
+      add(cautions, Severity::caution,
+          "Gypsum: more than the mash water can dissolve; stir some into the kettle instead.",
           "solubility 2.4 g/L, CRC Handbook of Chemistry and Physics (from memory)");
     }
   }
@@ -127,12 +135,14 @@ void infusions(std::vector<Caution>& cautions, const Proposal& proposal) {
   const process::Steeping& steeping = proposal.charge.steeping;
   if (steeping.in_spirit()) {
     add(cautions, Severity::danger,
-        fmt::format("Fire: spirit of {:.0f} % vol gives off vapour that catches from a flame, a hob or a cigarette across the table. "
+        fmt::format("Fire: spirit of {:.0f} % vol gives off vapour that catches from a flame, a hob or a cigarette "
+                    "across the table. "
                     "Steep and strain it cold, away from all of them, never beside the boiling kettle.",
                     100.0 * steeping.liquor_alcohol_volume_fraction),
         "flash point of 40 % vol spirit about 26 °C, from memory");
     add(cautions, Severity::caution,
-        "Use spirit bought as a drink, tax paid. Post and air mail class liquids above 24 % vol as flammable: never post the spirit or the "
+        "Use spirit bought as a drink, tax paid. Post and air mail class liquids above 24 % vol as flammable: never "
+        "post the spirit or the "
         "infusion, and a bottle of beer only where the carrier takes alcohol.",
         "UN 3065 and IATA Dangerous Goods Regulations, from memory; local law");
     return;
@@ -142,7 +152,8 @@ void infusions(std::vector<Caution>& cautions, const Proposal& proposal) {
   for (const larder::HazardRule& rule : larder::hazard_table().rules()) {
     if (rule.hazard.id != "botulism-oil") continue;
     add(cautions, fat ? Severity::danger : Severity::caution,
-        fmt::format("Infusion in water: no acid{}, so kept warm it can grow botulinum toxin, without smell or taste. Boiling water on it, in "
+        fmt::format("Infusion in water: no acid{}, so kept warm it can grow botulinum toxin, without smell or taste. "
+                    "Boiling water on it, in "
                     "the fridge within 2 hours, into the beer next day; otherwise throw it away.",
                     fat ? " and fat that shuts out the air" : ""),
         rule.hazard.source);
@@ -194,20 +205,26 @@ std::vector<Caution> cautions_of_proposal(const Brief& brief, const Proposal& pr
   restraint(cautions, brief, proposal);
   water(cautions, brief, proposal);
   add(cautions, Severity::danger,
-      fmt::format("Scald: up to {:.1f} L of liquid near boiling. Water and wort above 60 °C burn in seconds. Do not lift or carry the full "
+      fmt::format("Scald: up to {:.1f} L of liquid near boiling. Water and wort above 60 °C burn in seconds. Do not "
+                  "lift or carry the full "
                   "kettle; keep children and pets out; leave headspace and watch the first minutes of the boil.",
                   std::max(forecast.pre_boil_volume_hot_l, forecast.mash_volume_hot_l)),
       practice);
   add(cautions, Severity::danger,
-      fmt::format("Pressure: bottle only after two equal gravity readings 3 days apart near {:.3f}, in bottles rated for {:.1f} volumes; "
-                  "sugar that is still fermenting makes bottles burst. Keep one plastic bottle of the batch as a tell-tale.",
-                  proposal.final_gravity_sg.value, brief.carbonation_volumes),
+      fmt::format(
+          "Pressure: bottle only after two equal gravity readings 3 days apart near {:.3f}, in bottles rated for "
+          "{:.1f} volumes; "
+          "sugar that is still fermenting makes bottles burst. Keep one plastic bottle of the batch as a tell-tale.",
+          proposal.final_gravity_sg.value, brief.carbonation_volumes),
       practice);
   add(cautions, Severity::caution,
-      "Carbon dioxide from fermentation is heavier than air and gathers low: keep the room aired, never seal the fermenter.", practice);
+      "Carbon dioxide from fermentation is heavier than air and gathers low: keep the room aired, never seal the "
+      "fermenter.",
+      practice);
   if (forecast.fat_mg_per_l > 1.0) {
     add(cautions, Severity::caution,
-        fmt::format("Fat: about {:.0f} mg/L may reach the beer (order of magnitude). From about 1 mg/L foam suffers, and fat turns rancid: "
+        fmt::format("Fat: about {:.0f} mg/L may reach the beer (order of magnitude). From about 1 mg/L foam suffers, "
+                    "and fat turns rancid: "
                     "skim cold and thoroughly, use less, drink fresh.",
                     forecast.fat_mg_per_l),
         "Wilde et al., Destabilization of beer foam by lipids, J. ASBC 61 (2003); amounts from memory");
@@ -216,27 +233,32 @@ std::vector<Caution> cautions_of_proposal(const Brief& brief, const Proposal& pr
     const auto& yeast = *proposal.yeast.yeast;
     if (proposal.abv_percent.value > yeast.tolerance_abv_percent) {
       add(cautions, Severity::caution,
-          fmt::format("{} is at its limit near {:.0f} % alcohol; this beer would reach {:.1f} %. It may stop sweet, then start again in the bottle.",
+          fmt::format("{} is at its limit near {:.0f} % alcohol; this beer would reach {:.1f} %. It may stop sweet, "
+                      "then start again in the bottle.",
                       proposal.yeast.name, yeast.tolerance_abv_percent, proposal.abv_percent.value),
           memory);
     }
     const double ferment_at = brief.ferment_at.in(celsius);
     if (ferment_at < yeast.temperature_low_c || ferment_at > yeast.temperature_high_c) {
       add(cautions, Severity::caution,
-          fmt::format("{} works best between {:.0f} and {:.0f} °C; the brief ferments at {:.0f} °C.", proposal.yeast.name,
-                      yeast.temperature_low_c, yeast.temperature_high_c, ferment_at),
+          fmt::format("{} works best between {:.0f} and {:.0f} °C; the brief ferments at {:.0f} °C.",
+                      proposal.yeast.name, yeast.temperature_low_c, yeast.temperature_high_c, ferment_at),
           memory);
     }
     if (yeast.dextrin_uptake > 0.0) {
       add(cautions, Severity::danger,
-          "This yeast eats dextrins slowly for weeks: bottles filled early can burst. Wait for a month of steady gravity.", memory);
+          "This yeast eats dextrins slowly for weeks: bottles filled early can burst. Wait for a month of steady "
+          "gravity.",
+          memory);
     }
   }
   for (const std::string& sentence : forecast.impossible) {
-    add(cautions, Severity::danger, "This plan cannot work in this kit: " + sentence + ".", "the forecast's own limits");
+    add(cautions, Severity::danger, "This plan cannot work in this kit: " + sentence + ".",
+        "the forecast's own limits");
   }
   add(cautions, Severity::note,
-      "Beer given away or sent falls under the law of both places and the carrier's rules; many carriers refuse alcohol. Not for minors.",
+      "Beer given away or sent falls under the law of both places and the carrier's rules; many carriers refuse "
+      "alcohol. Not for minors.",
       "local law; general words only");
   return cautions;
 }

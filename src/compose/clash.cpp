@@ -15,8 +15,10 @@ Demands reweighted(const Demands& demands, const std::vector<double>& factor) {
   Demands result = demands;
   for (std::size_t m = 0; m < factor.size(); ++m) result.members[m].weight *= factor[m];
   for (Elastic& elastic : result.elastics) {
-    if (elastic.member >= 0) elastic.price *= factor[elastic.member];
-    else elastic.price *= 1e-3;  // preferences must not disturb a question about demands
+    if (elastic.member >= 0)
+      elastic.price *= factor[elastic.member];
+    else
+      elastic.price *= 1e-3;  // preferences must not disturb a question about demands
   }
   return result;
 }
@@ -42,15 +44,18 @@ std::string change_words(const Brief& brief, const Unknowns& unknowns, const Mem
                          measure_words(wish.measure, below ? wish.low - miss : wish.high + miss));
     }
     case Member::Kind::must:
-      return fmt::format("use {} {} of {}", mass_words(miss), below ? "less" : "more", unknowns.supplies[member.index]->ingredient.name);
-    case Member::Kind::stock: return fmt::format("get {} more of {}", mass_words(miss), unknowns.supplies[member.index]->ingredient.name);
+      return fmt::format("use {} {} of {}", mass_words(miss), below ? "less" : "more",
+                         unknowns.supplies[member.index]->ingredient.name);
+    case Member::Kind::stock:
+      return fmt::format("get {} more of {}", mass_words(miss), unknowns.supplies[member.index]->ingredient.name);
     case Member::Kind::water: return fmt::format("get {:.2g} L more of {}", miss, brief.waters[member.index].name);
     case Member::Kind::kettle:
       return fmt::format("a kettle {:.2g} L larger", miss / (1.0 - brief.kit.kettle_headspace.in(ratio)));
     case Member::Kind::fermenter: return fmt::format("a fermenter {:.2g} L larger", miss / 0.85);
     case Member::Kind::most_malts: return fmt::format("allow {:.0f} more malt or grain", std::ceil(miss - 1e-6));
     case Member::Kind::most_hops: return fmt::format("allow {:.0f} more hop", std::ceil(miss - 1e-6));
-    case Member::Kind::share: return fmt::format("let more of the grist be {} than usual", unknowns.supplies[member.index]->ingredient.name);
+    case Member::Kind::share:
+      return fmt::format("let more of the grist be {} than usual", unknowns.supplies[member.index]->ingredient.name);
     case Member::Kind::enzymes: return "accept a grist short of enzymes (add a malt rich in them)";
     case Member::Kind::thickness: return "accept a thicker mash";
   }
@@ -59,8 +64,8 @@ std::string change_words(const Brief& brief, const Unknowns& unknowns, const Mem
 
 }  // namespace
 
-std::vector<Clash> clashes_of(const Brief& brief, const Unknowns& unknowns, const Demands& demands, const Fermentation& fermentation,
-                              const Design& nearest) {
+std::vector<Clash> clashes_of(const Brief& brief, const Unknowns& unknowns, const Demands& demands,
+                              const Fermentation& fermentation, const Design& nearest) {
   std::vector<double> factor(demands.members.size(), 1.0);
   // Every trial begins at the nearest recipe: what is dropped or loosened is never far from there.
   const auto try_with = [&](const Demands& trial) {
@@ -75,7 +80,8 @@ std::vector<Clash> clashes_of(const Brief& brief, const Unknowns& unknowns, cons
   // the set that remains names wishes and facts where it can.
   std::vector<int> order(factor.size());
   for (std::size_t m = 0; m < order.size(); ++m) order[m] = static_cast<int>(m);
-  std::stable_sort(order.begin(), order.end(), [&](int a, int b) { return demands.members[a].weight < demands.members[b].weight; });
+  std::stable_sort(order.begin(), order.end(),
+                   [&](int a, int b) { return demands.members[a].weight < demands.members[b].weight; });
   for (int m : order) {
     factor[m] = 0.0;
     if (can_be_met()) factor[m] = 1.0;
@@ -92,7 +98,8 @@ std::vector<Clash> clashes_of(const Brief& brief, const Unknowns& unknowns, cons
     const double miss = largest_miss(trial, try_with(trial), unknowns, static_cast<int>(m), below);
     if (miss > 0.0) cures.push_back(change_words(brief, unknowns, demands.members[m], miss, below));
   }
-  for (const std::string& cure : cures) clash.least_change += (clash.least_change.empty() ? "any one of: " : "; or ") + cure;
+  for (const std::string& cure : cures)
+    clash.least_change += (clash.least_change.empty() ? "any one of: " : "; or ") + cure;
   if (cures.size() == 1) clash.least_change = cures.front();
   return {clash};
 }

@@ -33,7 +33,8 @@ std::vector<const Supply*> yeasts_of(const Brief& brief) {
 
 double needed_yeast_kg(const larder::YeastTraits& yeast, double volume_l, double gravity_sg) {
   const auto& rate = yeast.lager ? science::pitch_rate_lager : science::pitch_rate_ale;
-  return science::pitch_cells(rate.usual, volume_l, science::plato_from_specific_gravity_asbc(gravity_sg)) / yeast.cells_per_kg;
+  return science::pitch_cells(rate.usual, volume_l, science::plato_from_specific_gravity_asbc(gravity_sg)) /
+         yeast.cells_per_kg;
 }
 
 // As much as the wort wants, to half a gram, and no more than there is.
@@ -75,13 +76,13 @@ std::vector<Addition> additions_of(const Unknowns& unknowns, const Found& found,
     if (variable.supply < 0 || found.design.amount_kg[v] <= 1e-9) continue;
     const auto& ingredient = unknowns.supplies[variable.supply]->ingredient;
     const Port& port = unknowns.ports[variable.port];
-    additions.push_back({ingredient.name, ingredient.id, ingredient.kind, found.design.amount_kg[v] * kilogram, route_of(port),
-                         port.minutes_before_boil_end, unknowns.is_given[variable.supply]});
+    additions.push_back({ingredient.name, ingredient.id, ingredient.kind, found.design.amount_kg[v] * kilogram,
+                         route_of(port), port.minutes_before_boil_end, unknowns.is_given[variable.supply]});
   }
   if (fermentation.yeast != nullptr) {
     const auto& ingredient = fermentation.yeast->ingredient;
-    additions.push_back(
-        {ingredient.name, ingredient.id, ingredient.kind, fermentation.pitched_kg * kilogram, Route::fermenter, 0.0, false});
+    additions.push_back({ingredient.name, ingredient.id, ingredient.kind, fermentation.pitched_kg * kilogram,
+                         Route::fermenter, 0.0, false});
   }
   std::stable_sort(additions.begin(), additions.end(), [](const Addition& a, const Addition& b) {
     if (a.route != b.route) return a.route < b.route;
@@ -93,22 +94,27 @@ std::vector<Addition> additions_of(const Unknowns& unknowns, const Found& found,
 
 std::vector<Pouring> waters_of(const Brief& brief, const Unknowns& unknowns, const Found& found) {
   std::vector<Pouring> pourings(std::max<std::size_t>(1, brief.waters.size()));
-  for (std::size_t w = 0; w < pourings.size(); ++w) pourings[w].water = brief.waters.empty() ? "water" : brief.waters[w].name;
+  for (std::size_t w = 0; w < pourings.size(); ++w)
+    pourings[w].water = brief.waters.empty() ? "water" : brief.waters[w].name;
   constexpr double kg_per_l = 0.9982;  // at 20 C
   for (std::size_t v = 0; v < unknowns.variables.size(); ++v) {
     const Variable& variable = unknowns.variables[v];
     if (variable.supply >= 0) continue;
     Pouring& pouring = pourings[std::max(0, variable.water)];
     const Volume poured = found.design.amount_kg[v] / kg_per_l * litre;
-    Volume& part = unknowns.ports[variable.port].where == Port::Where::mash_liquor ? pouring.mash : pouring.sparge_or_top_up;
+    Volume& part =
+        unknowns.ports[variable.port].where == Port::Where::mash_liquor ? pouring.mash : pouring.sparge_or_top_up;
     part = part + poured;
   }
-  std::erase_if(pourings, [](const Pouring& pouring) { return pouring.mash.in(litre) + pouring.sparge_or_top_up.in(litre) <= 0.0; });
+  std::erase_if(pourings, [](const Pouring& pouring) {
+    return pouring.mash.in(litre) + pouring.sparge_or_top_up.in(litre) <= 0.0;
+  });
   return pourings;
 }
 
 // What holds the recipe where it is: demands whose price in the final core is not nothing, dearest first.
-std::vector<Binding> bindings_of(const Brief& brief, const Unknowns& unknowns, const Demands& demands, const Found& found) {
+std::vector<Binding> bindings_of(const Brief& brief, const Unknowns& unknowns, const Demands& demands,
+                                 const Found& found) {
   struct Priced {
     double points;
     Binding binding;
@@ -131,18 +137,21 @@ std::vector<Binding> bindings_of(const Brief& brief, const Unknowns& unknowns, c
       effect = fmt::format("all the {} that may be used is used; more would suit the other wishes better",
                            unknowns.supplies[member.index]->ingredient.name);
     } else {
-      effect = at_low ? "less of it would suit the other wishes better" : "more room here would suit the other wishes better";
+      effect = at_low ? "less of it would suit the other wishes better"
+                      : "more room here would suit the other wishes better";
     }
     priced.push_back({points, {member.words, effect}});
   }
   const double rest = found.design.rest_temperature_c;
   const auto rest_words = [&](double limit, const char* end) {
     if (std::abs(rest - limit) < 1e-9) {
-      priced.push_back({0.0, {fmt::format("mash rest at its {} limit, {:.1f} °C", end, limit), "a wider rest range would give more freedom in body"}});
+      priced.push_back({0.0,
+                        {fmt::format("mash rest at its {} limit, {:.1f} °C", end, limit),
+                         "a wider rest range would give more freedom in body"}});
     }
   };
   if (found.gauges[static_cast<int>(Gauge::mash_hot_l)] > 0.0 && demands.rest_low_c < demands.rest_high_c) {
-    rest_words(demands.rest_low_c, "low");
+// Enough for a range to two digits: 128 points are within 4 % of the width that 8192 give, within 8 % for the final gravity.
     rest_words(demands.rest_high_c, "high");
   }
   std::stable_sort(priced.begin(), priced.end(), [](const Priced& a, const Priced& b) { return a.points > b.points; });
@@ -212,7 +221,8 @@ Answer compose(const Brief& brief) {
     answer.outcome = Outcome::nearest;
     answer.clashes = clashes_of(brief, unknowns, demands, chosen, best->design);
   }
-  for (Caution& caution : cautions_of_proposal(brief, answer.proposals.front())) answer.cautions.push_back(std::move(caution));
+  for (Caution& caution : cautions_of_proposal(brief, answer.proposals.front()))
+    answer.cautions.push_back(std::move(caution));
   return answer;
 }
 

@@ -29,10 +29,11 @@ larder::Composition composition_of(const science::WaterIons<double>& ions) {
 }
 
 bool wishes_for_water(const Brief& brief) {
-  return std::any_of(brief.wishes.begin(), brief.wishes.end(), [](const Wish& wish) { return wish.measure >= Measure::mash_ph; });
+  return std::any_of(brief.wishes.begin(), brief.wishes.end(),
+                     [](const Wish& wish) { return wish.measure >= Measure::mash_ph; });
 }
 
-constexpr double water_step_kg = 0.1;        // a tenth of a litre, what a kettle's marks can be read to
+constexpr double water_step_kg = 0.1;  // a tenth of a litre, what a kettle's marks can be read to
 constexpr double fat_share_for_infusion = 0.05;
 
 Route usual_route(const Supply& supply) {
@@ -40,7 +41,8 @@ Route usual_route(const Supply& supply) {
     case IngredientKind::malt:
     case IngredientKind::adjunct: return Route::mash;
     case IngredientKind::food:
-      return supply.ingredient.composition[Component::fat] > fat_share_for_infusion ? Route::infusion : Route::flame_out;
+      return supply.ingredient.composition[Component::fat] > fat_share_for_infusion ? Route::infusion
+                                                                                    : Route::flame_out;
     case IngredientKind::salt:
     case IngredientKind::acid: return Route::mash;
     default: return Route::boil;
@@ -49,7 +51,8 @@ Route usual_route(const Supply& supply) {
 
 int port_index(Unknowns& unknowns, Port port) {
   for (std::size_t i = 0; i < unknowns.ports.size(); ++i) {
-    if (unknowns.ports[i].where == port.where && unknowns.ports[i].minutes_before_boil_end == port.minutes_before_boil_end) {
+    if (unknowns.ports[i].where == port.where &&
+        unknowns.ports[i].minutes_before_boil_end == port.minutes_before_boil_end) {
       return static_cast<int>(i);
     }
   }
@@ -83,11 +86,13 @@ std::vector<Port> ports_for(const Brief& brief, const Supply& supply) {
   }
   switch (supply.route.value_or(usual_route(supply))) {
     case Route::mash: {
-      const bool in_liquor = supply.ingredient.kind == IngredientKind::salt || supply.ingredient.kind == IngredientKind::acid;
+      const bool in_liquor =
+          supply.ingredient.kind == IngredientKind::salt || supply.ingredient.kind == IngredientKind::acid;
       return {{in_liquor ? Where::mash_liquor : Where::grist, 0.0}};
     }
     case Route::boil:
-      return {boil_port(supply.hop_times.empty() ? std::min(10.0, brief.kit.boil.in(minute)) : supply.hop_times.front().in(minute))};
+      return {boil_port(supply.hop_times.empty() ? std::min(10.0, brief.kit.boil.in(minute))
+                                                 : supply.hop_times.front().in(minute))};
     case Route::flame_out: return {{Where::flame_out, 0.0}};
     case Route::fermenter: return {{Where::fermenter, 0.0}};
     case Route::infusion: return {{Where::infusion, 0.0}};
@@ -231,7 +236,8 @@ std::vector<Direction> directions_of(const Unknowns& unknowns) {
     std::array<bool, part_count> present{};
     for (const Variable& variable : unknowns.variables) {
       if (variable.port != port) continue;
-      for (int part = 0; part < part_count; ++part) present[part] = present[part] || share_of(*variable.composition, part) != 0.0;
+      for (int part = 0; part < part_count; ++part)
+        present[part] = present[part] || share_of(*variable.composition, part) != 0.0;
     }
     for (int part = 0; part < part_count; ++part) {
       if (present[part]) directions.push_back({port, part});
@@ -242,7 +248,8 @@ std::vector<Direction> directions_of(const Unknowns& unknowns) {
 
 }  // namespace
 
-Linearisation linearise(const Brief& brief, const Unknowns& unknowns, const Design& design, const Fermentation& fermentation) {
+Linearisation linearise(const Brief& brief, const Unknowns& unknowns, const Design& design,
+                        const Fermentation& fermentation) {
   using process::Active;
   Linearisation result;
   for (auto& row : result.per_kg) row.assign(unknowns.variables.size(), 0.0);
@@ -260,7 +267,8 @@ Linearisation linearise(const Brief& brief, const Unknowns& unknowns, const Desi
       }
       part_of(mixture_at(seeded, unknowns.ports[direction.port]), direction.component).derivatives()[slot] = 1.0;
     }
-    const auto out = gauges_of(process::forecast(process::make_plan(brief.kit, seeded, fermentation.how, brief.carbonation_volumes)));
+    const auto out = gauges_of(
+        process::forecast(process::make_plan(brief.kit, seeded, fermentation.how, brief.carbonation_volumes)));
     for (int g = 0; g < gauge_count; ++g) {
       result.value[g] = out[g].value();
       for (std::size_t i = first; i < last; ++i) {

@@ -14,7 +14,16 @@ namespace oddgrist::compose {
 
 // A moment at which things are poured in. Kettle ports carry their minute.
 struct Port {
-  enum class Where { mash_liquor, grist, sparge_liquor, top_up, kettle, flame_out, fermenter, infusion } where = Where::grist;
+  enum class Where {
+    mash_liquor,
+    grist,
+    sparge_liquor,
+    top_up,
+    kettle,
+    flame_out,
+    fermenter,
+    infusion
+  } where = Where::grist;
   double minutes_before_boil_end = 0.0;
 };
 
@@ -66,17 +75,38 @@ process::Forecast<double> forecast_of(const Brief& brief, const Unknowns& unknow
 
 // What the search steers. The first are the brief's measures, in the order of Measure.
 enum class Gauge {
-  volume_l, original_gravity, final_gravity, alcohol, bitterness, colour, mash_ph, calcium, magnesium, sodium, chloride, sulphate,
-  mash_hot_l, boil_hot_l,
+  volume_l,
+  original_gravity,
+  final_gravity,
+  alcohol,
+  bitterness,
+  colour,
+  mash_ph,
+  calcium,
+  magnesium,
+  sodium,
+  chloride,
+  sulphate,
+  mash_hot_l,
+  boil_hot_l,
 };
 inline constexpr int gauge_count = measure_count + 2;
 
 template <class Scalar>
 std::array<Scalar, gauge_count> gauges_of(const process::Forecast<Scalar>& forecast) {
-  return {forecast.fermenter_volume_l, forecast.original_gravity_sg, forecast.final_gravity_sg, forecast.abv_percent,
-          forecast.bitterness_ibu,     forecast.colour_ebc,          forecast.mash_ph,
-          forecast.liquor_ions_mg_per_l[0], forecast.liquor_ions_mg_per_l[1], forecast.liquor_ions_mg_per_l[2],
-          forecast.liquor_ions_mg_per_l[3], forecast.liquor_ions_mg_per_l[4], forecast.mash_volume_hot_l,
+  return {forecast.fermenter_volume_l,
+          forecast.original_gravity_sg,
+          forecast.final_gravity_sg,
+          forecast.abv_percent,
+          forecast.bitterness_ibu,
+          forecast.colour_ebc,
+          forecast.mash_ph,
+          forecast.liquor_ions_mg_per_l[0],
+          forecast.liquor_ions_mg_per_l[1],
+          forecast.liquor_ions_mg_per_l[2],
+          forecast.liquor_ions_mg_per_l[3],
+          forecast.liquor_ions_mg_per_l[4],
+          forecast.mash_volume_hot_l,
           forecast.pre_boil_volume_hot_l};
 }
 
@@ -89,6 +119,7 @@ struct Linearisation {
   std::array<double, gauge_count> per_kelvin_of_rest{};
 };
 
-Linearisation linearise(const Brief& brief, const Unknowns& unknowns, const Design& design, const Fermentation& fermentation);
+Linearisation linearise(const Brief& brief, const Unknowns& unknowns, const Design& design,
+                        const Fermentation& fermentation);
 
 }  // namespace oddgrist::compose

@@ -12,13 +12,14 @@ using larder::IngredientKind;
 
 // Prices of a miss of one scale. The order is a judgement: a vessel or a stock is a fact, a parcel is a promise, a wish is a wish,
 // custom is custom. Common practice, no source.
-constexpr double fact_weight = 1000.0, must_weight = 400.0, limit_weight = 300.0, wish_weight = 100.0, custom_weight = 30.0;
+constexpr double fact_weight = 1000.0, must_weight = 400.0, limit_weight = 300.0, wish_weight = 100.0,
+                 custom_weight = 30.0;
 
 // Inside this outer share of a range (each side) lies the edge, which costs a little: kits vary, so aim for the middle.
 constexpr double edge_share = 0.2;
 
-constexpr double least_enzymes_wk = 100.0;           // of the blend; below it conversion is doubtful (from memory)
-constexpr double thickest_mash_l_per_kg = 2.2;       // common practice, no source
+constexpr double least_enzymes_wk = 100.0;      // of the blend; below it conversion is doubtful (from memory)
+constexpr double thickest_mash_l_per_kg = 2.2;  // common practice, no source
 constexpr double sparged_mash_low_l_per_kg = 2.5, sparged_mash_high_l_per_kg = 3.5;  // common practice, no source
 
 double least_scale(Measure measure, double middle) {
@@ -89,7 +90,8 @@ class Builder {
       const double half = 0.5 * (wish.high - wish.low);
       const double scale = std::max(half, least_scale(wish.measure, 0.5 * (wish.low + wish.high)));
       const std::string words =
-          fmt::format("{} {} to {}", measure_name(wish.measure), measure_words(wish.measure, wish.low), measure_words(wish.measure, wish.high));
+          fmt::format("{} {} to {}", measure_name(wish.measure), measure_words(wish.measure, wish.low),
+                      measure_words(wish.measure, wish.high));
       const int id = member(Member::Kind::wish, static_cast<int>(i), words, scale, wish_weight * wish.weight);
       Elastic elastic;
       elastic.gauge = static_cast<int>(wish.measure);
@@ -115,7 +117,9 @@ class Builder {
         case Must::Sense::all: words = fmt::format("all {} of {}", mass_words(high), name); break;
         case Must::Sense::at_least: words = fmt::format("at least {} of {}", mass_words(low), name); break;
         case Must::Sense::at_most: words = fmt::format("at most {} of {}", mass_words(high), name); break;
-        case Must::Sense::between: words = fmt::format("{} to {} of {}", mass_words(low), mass_words(high), name); break;
+        case Must::Sense::between:
+          words = fmt::format("{} to {} of {}", mass_words(low), mass_words(high), name);
+          break;
       }
       Elastic elastic;
       elastic.amounts = sum_of(s);
@@ -145,8 +149,8 @@ class Builder {
       }
       elastic.low = -1.0;
       elastic.high = water.amount->in(litre);
-      demand(member(Member::Kind::water, w, fmt::format("no more than {:.4g} L of {}", elastic.high, water.name), 0.05 * elastic.high + 1e-3,
-                    fact_weight),
+      demand(member(Member::Kind::water, w, fmt::format("no more than {:.4g} L of {}", elastic.high, water.name),
+                    0.05 * elastic.high + 1e-3, fact_weight),
              elastic);
     }
   }
@@ -164,7 +168,7 @@ class Builder {
   }
 
   double ceiling_kg(const Supply& supply) const {
-    if (supply.amount) return supply.amount->in(kilogram) * 3.0 + 1e-3;
+    if (supply.amount) return supply.amount->in(kilogram)*3.0 + 1e-3;
     if (treats_water(supply)) return volume_l_ * 5e-3;
     return volume_l_ * (supply.ingredient.kind == IngredientKind::hop ? 0.03 : 0.7);
   }
@@ -188,8 +192,9 @@ class Builder {
     if (fermenter > 0.0) {
       elastic.gauge = static_cast<int>(Gauge::volume_l);
       elastic.high = fermenter * 0.85;  // room for the head of yeast: common practice, no source
-      demand(member(Member::Kind::fermenter, -1, fmt::format("a fermenter of {:.4g} L with 15 % kept free for foam", fermenter),
-                    0.02 * fermenter, fact_weight),
+      demand(member(Member::Kind::fermenter, -1,
+                    fmt::format("a fermenter of {:.4g} L with 15 % kept free for foam", fermenter), 0.02 * fermenter,
+                    fact_weight),
              elastic);
     }
   }
@@ -207,7 +212,9 @@ class Builder {
       return fmt::format("at most {} {}", count, count == 1 ? one : many);
     };
     if (static_cast<int>(malts.uses.size()) > brief_.most_malts) {
-      demand(member(Member::Kind::most_malts, -1, words(brief_.most_malts, "malt or grain", "malts and grains"), 1.0, limit_weight), malts);
+      demand(member(Member::Kind::most_malts, -1, words(brief_.most_malts, "malt or grain", "malts and grains"), 1.0,
+                    limit_weight),
+             malts);
     }
     if (static_cast<int>(hops.uses.size()) > brief_.most_hops) {
       demand(member(Member::Kind::most_hops, -1, words(brief_.most_hops, "hop", "hops"), 1.0, limit_weight), hops);
@@ -219,22 +226,26 @@ class Builder {
     const double typical_grist_kg = 0.2 * volume_l_;
     for (int v = 0; v < static_cast<int>(unknowns_.variables.size()); ++v) {
       const Variable& variable = unknowns_.variables[v];
-      if (variable.supply < 0 && unknowns_.ports[variable.port].where == Port::Where::mash_liquor) thickness.amounts.emplace_back(v, 1.0);
+      if (variable.supply < 0 && unknowns_.ports[variable.port].where == Port::Where::mash_liquor)
+        thickness.amounts.emplace_back(v, 1.0);
       if (!in_grist(unknowns_, variable)) continue;
       const auto& malt = unknowns_.supplies[variable.supply]->ingredient.malt;
-      const bool carries_starch = unknowns_.supplies[variable.supply]->ingredient.composition[larder::Component::starch] > 0.0;
+      const bool carries_starch =
+          unknowns_.supplies[variable.supply]->ingredient.composition[larder::Component::starch] > 0.0;
       if (carries_starch) enzymes.amounts.emplace_back(v, (malt ? malt->diastatic_power_wk : 0.0) - least_enzymes_wk);
       thickness.amounts.emplace_back(v, -thickest_mash_l_per_kg);
       if (malt && malt->most_share_of_grist < 1.0) share(v, malt->most_share_of_grist, typical_grist_kg);
     }
     if (thickness.amounts.size() <= 1) return;
     enzymes.high = thickness.high = 1e9;
-    demand(member(Member::Kind::enzymes, -1, fmt::format("malt with enzymes enough to convert the grist (about {:.0f} WK)", least_enzymes_wk),
+    demand(member(Member::Kind::enzymes, -1,
+                  fmt::format("malt with enzymes enough to convert the grist (about {:.0f} WK)", least_enzymes_wk),
                   10.0 * typical_grist_kg, custom_weight),
            enzymes);
-    demand(member(Member::Kind::thickness, -1, fmt::format("a mash no thicker than {:.1f} L/kg", thickest_mash_l_per_kg),
-                  0.1 * typical_grist_kg, custom_weight),
-           thickness);
+    demand(
+        member(Member::Kind::thickness, -1, fmt::format("a mash no thicker than {:.1f} L/kg", thickest_mash_l_per_kg),
+               0.1 * typical_grist_kg, custom_weight),
+        thickness);
     if (brief_.kit.mash_method == process::MashMethod::sparged) sparged(thickness);
   }
 
@@ -244,7 +255,8 @@ class Builder {
     if (kept_l > 0.0) {
       Elastic sparge;
       for (int v = 0; v < static_cast<int>(unknowns_.variables.size()); ++v) {
-        if (unknowns_.ports[unknowns_.variables[v].port].where == Port::Where::sparge_liquor) sparge.amounts.emplace_back(v, 1.0);
+        if (unknowns_.ports[unknowns_.variables[v].port].where == Port::Where::sparge_liquor)
+          sparge.amounts.emplace_back(v, 1.0);
       }
       sparge.low = 0.95 * kept_l;
       sparge.high = 1.05 * kept_l;
@@ -271,11 +283,13 @@ class Builder {
     const int s = unknowns_.variables[v].supply;
     Elastic elastic;
     for (int other = 0; other < static_cast<int>(unknowns_.variables.size()); ++other) {
-      if (in_grist(unknowns_, unknowns_.variables[other])) elastic.amounts.emplace_back(other, (other == v ? 1.0 : 0.0) - most);
+      if (in_grist(unknowns_, unknowns_.variables[other]))
+        elastic.amounts.emplace_back(other, (other == v ? 1.0 : 0.0) - most);
     }
     elastic.low = -1e9;
     demand(member(Member::Kind::share, s,
-                  fmt::format("{} no more than {:.0f} % of the grist (usual practice)", unknowns_.supplies[s]->ingredient.name, 100.0 * most),
+                  fmt::format("{} no more than {:.0f} % of the grist (usual practice)",
+                              unknowns_.supplies[s]->ingredient.name, 100.0 * most),
                   0.02 * typical_grist_kg, custom_weight),
            elastic);
   }
@@ -289,21 +303,24 @@ class Builder {
       const auto& moments = unknowns_.variables_of_supply[s];
       if (moments.size() > 1) {
         const double all = supply.must && supply.must->sense == Must::Sense::all ? supply.must->high.in(kilogram) : 1.0;
-        for (int v : moments) demands_.moments.push_back({v, 0.03, std::min(3e-4 * volume_l_, all / static_cast<double>(moments.size()))});
+        for (int v : moments)
+          demands_.moments.push_back({v, 0.03, std::min(3e-4 * volume_l_, all / static_cast<double>(moments.size()))});
       }
       for (int v : unknowns_.variables_of_supply[s]) {
         double& cost = demands_.amount_cost[v];
         cost += supply.cost_per_kg * 0.02 / volume_l_ * 10.0;
         if (supply.ingredient.kind == IngredientKind::hop && !supply.must) cost += 20.0 / volume_l_;
         // Restraint: where a range of an oddment is allowed and nothing else asks for more, the small end.
-        if (supply.ingredient.kind == IngredientKind::food && supply.must) cost += 0.05 / std::max(1e-3, supply.must->high.in(kilogram));
+        if (supply.ingredient.kind == IngredientKind::food && supply.must)
+          cost += 0.05 / std::max(1e-3, supply.must->high.in(kilogram));
       }
     }
     for (std::size_t v = 0; v < unknowns_.variables.size(); ++v) {
       demands_.usual_kg.push_back(usual_kg(unknowns_.variables[v]));
       const Variable& variable = unknowns_.variables[v];
       if (unknowns_.ports[variable.port].where == Port::Where::top_up) demands_.amount_cost[v] += 0.1 / volume_l_;
-      if (variable.water > 0) demands_.amount_cost[v] += 0.02 / volume_l_;  // the first water is the one that costs nothing to fetch
+      if (variable.water > 0)
+        demands_.amount_cost[v] += 0.02 / volume_l_;  // the first water is the one that costs nothing to fetch
     }
   }
 
@@ -336,7 +353,8 @@ double miss_of(const Elastic& elastic, const Design& design, const Unknowns& unk
   return std::max({0.0, elastic.low - value, value - elastic.high});
 }
 
-double loss_of(const Demands& demands, const Design& design, const Unknowns& unknowns, const std::array<double, gauge_count>& gauges) {
+double loss_of(const Demands& demands, const Design& design, const Unknowns& unknowns,
+               const std::array<double, gauge_count>& gauges) {
   double loss = 0.0;
   for (const Elastic& elastic : demands.elastics) loss += elastic.price * miss_of(elastic, design, unknowns, gauges);
   for (std::size_t v = 0; v < design.amount_kg.size(); ++v) loss += demands.amount_cost[v] * design.amount_kg[v];
@@ -383,6 +401,8 @@ std::string measure_words(Measure measure, double value) {
   return "";
 }
 
-std::string mass_words(double kg) { return kg < 1.0 ? fmt::format("{:.4g} g", kg * 1000.0) : fmt::format("{:.4g} kg", kg); }
+std::string mass_words(double kg) {
+  return kg < 1.0 ? fmt::format("{:.4g} g", kg * 1000.0) : fmt::format("{:.4g} kg", kg);
+}
 
 }  // namespace oddgrist::compose

@@ -14,7 +14,19 @@ namespace oddgrist::compose {
 
 // What may be missed, in the brewer's words. Clashes are sets of members.
 struct Member {
-  enum class Kind { wish, must, stock, water, kettle, fermenter, most_malts, most_hops, share, enzymes, thickness } kind = Kind::wish;
+  enum class Kind {
+    wish,
+    must,
+    stock,
+    water,
+    kettle,
+    fermenter,
+    most_malts,
+    most_hops,
+    share,
+    enzymes,
+    thickness
+  } kind = Kind::wish;
   int index = -1;       // wish, supply or water
   std::string words;    // "bitterness 25 to 32 IBU"
   double scale = 1.0;   // a miss of this size is one brewer's "clearly off", in the expression's unit
@@ -23,7 +35,7 @@ struct Member {
 
 // expression = sum coefficient * amount_kg + sum coefficient * (is the supply used) + (gauge, if any)
 struct Elastic {
-  int member = -1;  // -1: a preference (the edge of a range), not a demand
+  int member = -1;                              // -1: a preference (the edge of a range), not a demand
   std::vector<std::pair<int, double>> amounts;  // variable, coefficient
   std::vector<std::pair<int, double>> uses;     // supply, coefficient
   int gauge = -1;
@@ -44,9 +56,9 @@ struct Demands {
   std::vector<double> use_cost;     // per supply: a small price for every further ingredient
   std::vector<double> amount_cost;  // per variable and kg: money, and a whiff against hops and water that do nothing
   std::vector<Moment> moments;
-  std::vector<double> least_kg;     // per supply: less than this is not worth opening the bag; 0 for what was given
-  std::vector<double> most_kg;      // per supply: a ceiling no sane recipe passes, for linking amounts to "used"
-  std::vector<double> usual_kg;     // per variable: the size of an ordinary change, for the trust region
+  std::vector<double> least_kg;  // per supply: less than this is not worth opening the bag; 0 for what was given
+  std::vector<double> most_kg;   // per supply: a ceiling no sane recipe passes, for linking amounts to "used"
+  std::vector<double> usual_kg;  // per variable: the size of an ordinary change, for the trust region
   double rest_low_c = 64.0, rest_high_c = 69.0;
 };
 
@@ -60,7 +72,8 @@ double value_of(const Elastic& elastic, const Design& design, const Unknowns& un
 bool is_used(const Design& design, const Unknowns& unknowns, int supply);
 
 // The loss of a design: every miss at its price, plus the small costs. The true objective.
-double loss_of(const Demands& demands, const Design& design, const Unknowns& unknowns, const std::array<double, gauge_count>& gauges);
+double loss_of(const Demands& demands, const Design& design, const Unknowns& unknowns,
+               const std::array<double, gauge_count>& gauges);
 
 // One number with its unit, as a brewer writes it: "6.2 % vol", "1.012", "28 IBU".
 std::string measure_words(Measure measure, double value);

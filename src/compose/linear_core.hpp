@@ -37,16 +37,18 @@ struct LinearCore {
 
 struct CoreAnswer {
   enum class Status { optimal, infeasible, stopped, failed } status = Status::failed;
-  std::vector<double> value;      // one per column; empty if there is no point
-  std::vector<double> row_price;  // change of the objective per unit of the row's binding side; from the relaxation only
+  std::vector<double> value;  // one per column; empty if there is no point
+  std::vector<double>
+      row_price;  // change of the objective per unit of the row's binding side; from the relaxation only
   double objective = unlimited;
-  double bound = -unlimited;      // no point of the core has a lower objective
+  double bound = -unlimited;  // no point of the core has a lower objective
 };
 
 // The relaxation: integer marks ignored.
 [[nodiscard]] CoreAnswer solve_relaxed(const LinearCore& core);
 
 // Stops at the relative gap or after this many seconds, with the best point found. `start` (may be empty) is a point to begin from.
-[[nodiscard]] CoreAnswer solve_integer(const LinearCore& core, double relative_gap, double seconds, const std::vector<double>& start);
+[[nodiscard]] CoreAnswer solve_integer(const LinearCore& core, double relative_gap, double seconds,
+                                       const std::vector<double>& start);
 
 }  // namespace oddgrist::compose

@@ -59,9 +59,9 @@ struct Proposal {
   process::Forecast<double> forecast;
   Estimate mash_ph;  // at 20 C; 0 without a mash
   Estimate original_gravity_sg, final_gravity_sg, abv_percent, bitterness_ibu, colour_ebc, fermenter_volume_l;
-  double loss = 0.0;        // objective of the true forecast; 0 would be every wish met at its centre
-  double bound = 0.0;       // no recipe of the final linear core can have less
-  double bound_gap = 0.0;   // (loss - bound) / max(loss, 1e-9)
+  double loss = 0.0;       // objective of the true forecast; 0 would be every wish met at its centre
+  double bound = 0.0;      // no recipe of the final linear core can have less
+  double bound_gap = 0.0;  // (loss - bound) / max(loss, 1e-9)
   int linearisations = 0;
   std::vector<Binding> bindings;
 };

@@ -70,7 +70,8 @@ class DayAgain {
     ferment_.temperature_c = brief.ferment_at.in(celsius);
   }
 
-  [[nodiscard]] Packaged with(const Addition& addition, const Supply& supply, double times, Luck luck = Luck::usual) const {
+  [[nodiscard]] Packaged with(const Addition& addition, const Supply& supply, double times,
+                              Luck luck = Luck::usual) const {
     process::Charge<double> charge = proposal_.charge;
     charge.steeping = with_luck(charge.steeping, luck);
     if (auto* mixture = mixture_of(charge, addition)) {
@@ -98,8 +99,8 @@ double mass_mg(What what, const process::Mixture<double>& beer) {
     case What::sugar: break;
   }
   double kg = 0.0;
-  for (Component sugar : {Component::glucose, Component::fructose, Component::sucrose, Component::maltose, Component::maltotriose,
-                          Component::lactose}) {
+  for (Component sugar : {Component::glucose, Component::fructose, Component::sucrose, Component::maltose,
+                          Component::maltotriose, Component::lactose}) {
     kg += beer[sugar];
   }
   return 1e6 * kg;
@@ -120,7 +121,8 @@ struct Scale {
 // Fruit acids are judged as citric acid, all sugar as sucrose: those two have a threshold in beer.
 Scale scale_of(What what) {
   if (what == What::fat) {
-    return {1.0, 5.0, "Wilde et al., J. Am. Soc. Brew. Chem. 61 (2003) 196-202; amounts from memory"};  // science::head_verdict()
+    return {1.0, 5.0,
+            "Wilde et al., J. Am. Soc. Brew. Chem. 61 (2003) 196-202; amounts from memory"};  // science::head_verdict()
   }
   const auto threshold = science::flavour_threshold(what == What::salt   ? "sodium chloride"
                                                     : what == What::acid ? "citric acid"
@@ -140,7 +142,8 @@ std::optional<double> times_for(const std::function<double(double)>& mg_per_l_at
   const auto miss = [&](double times) { return mg_per_l_at(times) - mg_per_l; };
   if (miss(most_times) <= 0.0) return std::nullopt;
   std::uintmax_t rounds = 60;
-  const auto found = boost::math::tools::toms748_solve(miss, 0.0, most_times, boost::math::tools::eps_tolerance<double>(30), rounds);
+  const auto found =
+      boost::math::tools::toms748_solve(miss, 0.0, most_times, boost::math::tools::eps_tolerance<double>(30), rounds);
   return found.first;  // the lower end: never louder than a hint
 }
 
@@ -191,6 +194,11 @@ Oddment oddment_of(const DayAgain& day, const Addition& addition, const Supply& 
   return oddment;
 }
 
+// Two figures are all these are good for; no 1.8e+02.
+std::string two_figures(double value) {
+  return value < 100.0 ? fmt::format("{:.2g}", value) : fmt::format("{:.0f}", 10.0 * std::round(value / 10.0));
+}
+
 std::string fat_words(Loudness loudness) {
   return std::string(science::head_words(static_cast<science::HeadVerdict>(loudness)));
 }
@@ -223,7 +231,8 @@ std::vector<Oddment> oddments_of(const Brief& brief, const Proposal& proposal) {
   const DayAgain day(brief, proposal);
   for (const Addition& addition : proposal.additions) {
     const Supply* supply = supply_of(brief, addition.ingredient_id);
-    if (addition.kind != larder::IngredientKind::food || supply == nullptr || !(addition.amount.in(kilogram) > 0.0)) continue;
+    if (addition.kind != larder::IngredientKind::food || supply == nullptr || !(addition.amount.in(kilogram) > 0.0))
+      continue;
     oddments.push_back(oddment_of(day, addition, *supply));
   }
   return oddments;
@@ -236,15 +245,17 @@ std::string restraint_words(const Oddment& oddment) {
   for (const Carried& carried : oddment.carried) {
     const bool fat = carried.what == What::fat;
     taste = taste || !fat;
-    const std::string how = fat                                     ? fat_words(carried.loudness)
+    const std::string how = fat                                   ? fat_words(carried.loudness)
                             : carried.loudness == Loudness::below ? "below notice"
                             : carried.loudness == Loudness::hint  ? "a hint"
                                                                   : std::string(loudness_name(carried.loudness));
-    list += fmt::format("{}{} {:.2g} mg/L, {}", list.empty() ? "" : "; ", carried_name(carried.what), carried.mg_per_l.value, how);
+    list += fmt::format("{}{} {} mg/L, {}", list.empty() ? "" : "; ", carried_name(carried.what),
+                        two_figures(carried.mg_per_l.value), how);
   }
   std::string words = fmt::format("{} brings {}.", oddment.ingredient, list);
-  if (taste && oddment.most_for_a_hint) {
-    words += fmt::format(" Up to {:.3g} g of it stay a hint.", std::floor(oddment.most_for_a_hint->in(gram)));
+  // Far more than is used is of no interest.
+  if (taste && oddment.most_for_a_hint && *oddment.most_for_a_hint < 3.0 * oddment.amount) {
+    words += fmt::format(" Up to {:.0f} g of it stay a hint.", std::floor(oddment.most_for_a_hint->in(gram)));
   }
   return words + " Its aroma only a trial tells.";
 }

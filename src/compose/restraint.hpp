@@ -20,10 +20,11 @@ std::string_view loudness_name(Loudness loudness);
 struct Carried {
   enum class What { salt, acid, sugar, fat };
   What what = What::salt;
-  Estimate mg_per_l;             // low and high: what steeping, skimming and straining may give; alike on the other routes
+  Estimate mg_per_l;  // low and high: what steeping, skimming and straining may give; alike on the other routes
   double threshold_mg_per_l = 0.0;  // geometric middle of the published range; fat: where the head begins to suffer
   Loudness loudness = Loudness::below;
-  std::optional<Mass> most_for_a_hint;  // of the oddment, everything else as it is; none: more than anybody would put in
+  std::optional<Mass>
+      most_for_a_hint;  // of the oddment, everything else as it is; none: more than anybody would put in
   std::string source;
 };
 std::string_view carried_name(Carried::What what);
@@ -34,9 +35,9 @@ struct Oddment {
   std::string ingredient_id;
   Route route = Route::flame_out;
   Mass amount;
-  std::vector<Carried> carried;         // what there is more than a trace of
-  double alcohol_g_per_l = 0.0;         // what its sugar ferments to, and the spirit it steeped in
-  double abv_rise_percent = 0.0;        // per cent by volume
+  std::vector<Carried> carried;   // what there is more than a trace of
+  double alcohol_g_per_l = 0.0;   // what its sugar ferments to, and the spirit it steeped in
+  double abv_rise_percent = 0.0;  // per cent by volume
   double colour_rise_ebc = 0.0;
   double volume_rise_l = 0.0;           // of packaged beer
   std::optional<Mass> most_for_a_hint;  // the least of those of salt, acid and sugar; fat has its own

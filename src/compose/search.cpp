@@ -8,11 +8,12 @@
 namespace oddgrist::compose {
 namespace {
 
-constexpr double rest_step_k = 0.5;       // what a thermometer and a lid can hold
+constexpr double rest_step_k = 0.5;  // what a thermometer and a lid can hold
 constexpr int most_relaxed_rounds = 25;
 constexpr int most_integer_rounds = 8;
 constexpr double wanted_gap = 0.005;
-constexpr double wanted_gap_of_a_miss = 0.02;  // when demands are missed anyway, steps of a scale are worth less trouble
+constexpr double wanted_gap_of_a_miss =
+    0.02;  // when demands are missed anyway, steps of a scale are worth less trouble
 constexpr double loss_of_a_miss = 10.0;
 constexpr double most_seconds_a_core = 1.0;
 constexpr double first_radius = 4.0, integer_radius = 1.5, least_radius = 1e-3;
@@ -44,7 +45,9 @@ class CoreBuilder {
 
   // Keeps the ingredients of the design and lets only amounts move: what the prices of the relaxation then mean is "this recipe".
   void keep_ingredients(LinearCore& core, const Design& design) const {
-    const auto fix = [&](int column, bool used) { core.columns[column].low = core.columns[column].high = used ? 1.0 : 0.0; };
+    const auto fix = [&](int column, bool used) {
+      core.columns[column].low = core.columns[column].high = used ? 1.0 : 0.0;
+    };
     for (std::size_t s = 0; s < unknowns_.supplies.size(); ++s) {
       fix(use_column(static_cast<int>(s)), is_used(design, unknowns_, static_cast<int>(s)));
     }
@@ -76,7 +79,8 @@ class CoreBuilder {
       }
       core.add_column(low, high, demands_.amount_cost[v] * variable.step_kg, weighable_);
     }
-    core.add_column(0.0, std::floor((demands_.rest_high_c - demands_.rest_low_c) / rest_step_k + 1e-9), 0.0, weighable_);
+    core.add_column(0.0, std::floor((demands_.rest_high_c - demands_.rest_low_c) / rest_step_k + 1e-9), 0.0,
+                    weighable_);
   }
 
   // amounts <= most * used  and  amounts >= least * used
@@ -100,7 +104,8 @@ class CoreBuilder {
     for (std::size_t m = 0; m < demands_.moments.size(); ++m) {
       const Moment& moment = demands_.moments[m];
       const Variable& variable = unknowns_.variables[moment.variable];
-      link(core, {{moment.variable, variable.step_kg}}, moment_column(m), moment.least_kg, demands_.most_kg[variable.supply]);
+      link(core, {{moment.variable, variable.step_kg}}, moment_column(m), moment.least_kg,
+           demands_.most_kg[variable.supply]);
     }
     link_rows_ = core.rows.size();
   }
@@ -129,9 +134,9 @@ class CoreBuilder {
     const double slack_cost = elastic.price > 0.0 ? 1.0 : 0.0;
     terms.emplace_back(core.add_column(0.0, unlimited, slack_cost), 1.0);
     terms.emplace_back(core.add_column(0.0, unlimited, slack_cost), -1.0);
-    const bool open_below = elastic.low < -1e8, open_above = elastic.high > 1e8;
-    core.add_row(open_below ? -unlimited : (elastic.low - constant) * unit, open_above ? unlimited : (elastic.high - constant) * unit,
-                 std::move(terms));
+    const bool open_below = elastic.low<-1e8, open_above = elastic.high> 1e8;
+    core.add_row(open_below ? -unlimited : (elastic.low - constant) * unit,
+                 open_above ? unlimited : (elastic.high - constant) * unit, std::move(terms));
   }
 
   const Unknowns& unknowns_;
@@ -171,14 +176,16 @@ Design first_guess(const Brief& brief, const Unknowns& unknowns) {
     guess.amount_kg[base] += std::max(0.0, wanted - grist_kg);
     grist_kg = std::max(grist_kg, wanted);
   }
-  guess.amount_kg[0] = volume_l + brief.kit.kettle_loss.in(litre) + brief.kit.boil_off.in(litre_per_hour) * brief.kit.boil.in(hour) +
+  guess.amount_kg[0] = volume_l + brief.kit.kettle_loss.in(litre) +
+                       brief.kit.boil_off.in(litre_per_hour)*brief.kit.boil.in(hour) +
                        grist_kg * brief.kit.held_by_grain.in(litre_per_kilogram);
   return guess;
 }
 
 class Search {
  public:
-  Search(const Brief& brief, const Unknowns& unknowns, const Demands& demands, const Fermentation& fermentation, Exactness exactness)
+  Search(const Brief& brief, const Unknowns& unknowns, const Demands& demands, const Fermentation& fermentation,
+         Exactness exactness)
       : brief_(brief),
         unknowns_(unknowns),
         demands_(demands),
@@ -260,12 +267,16 @@ class Search {
       const bool agrees = next.loss <= answer.objective + 0.002 * std::abs(answer.objective) + 1e-6;
       const bool astray = next.loss > 3.0 * answer.objective + 1.0;
       const bool better = !have || next.loss < found_.loss;
-      if (better) found_ = next;
-      else found_.bound = std::min(found_.loss, answer.bound);
+      if (better)
+        found_ = next;
+      else
+        found_.bound = std::min(found_.loss, answer.bound);
       have = true;
       if (better && agrees) return;
-      if (better && !astray) move_to(next.design);
-      else radius *= 0.4;
+      if (better && !astray)
+        move_to(next.design);
+      else
+        radius *= 0.4;
     }
     if (!have) found_ = here;
   }
@@ -301,7 +312,8 @@ double Found::gap() const { return std::max(0.0, loss - bound) / std::max(std::a
 
 Found search(const Brief& brief, const Unknowns& unknowns, const Demands& demands, const Fermentation& fermentation,
              Exactness exactness, const Design* start) {
-  return Search(brief, unknowns, demands, fermentation, exactness).run(start != nullptr ? *start : first_guess(brief, unknowns));
+  return Search(brief, unknowns, demands, fermentation, exactness)
+      .run(start != nullptr ? *start : first_guess(brief, unknowns));
 }
 
 double missed_scales(const Demands& demands, const Found& found, const Unknowns& unknowns) {

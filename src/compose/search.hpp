@@ -22,8 +22,9 @@ struct Found {
 enum class Exactness { weighable, counted };
 
 // Begins at `start` if there is one, else at a plain guess.
-[[nodiscard]] Found search(const Brief& brief, const Unknowns& unknowns, const Demands& demands, const Fermentation& fermentation,
-                           Exactness exactness = Exactness::weighable, const Design* start = nullptr);
+[[nodiscard]] Found search(const Brief& brief, const Unknowns& unknowns, const Demands& demands,
+                           const Fermentation& fermentation, Exactness exactness = Exactness::weighable,
+                           const Design* start = nullptr);
 
 // The part of the loss that comes from missing demands (not preferences or costs), in scales: 0 when everything is met.
 double missed_scales(const Demands& demands, const Found& found, const Unknowns& unknowns);

@@ -2,9 +2,9 @@
 #include <algorithm>
 #include <cmath>
 
-#include <coin/CbcModel.hpp>
 #include <coin/CbcHeuristic.hpp>
 #include <coin/CbcHeuristicFPump.hpp>
+#include <coin/CbcModel.hpp>
 #include <coin/CglGomory.hpp>
 #include <coin/CglMixedIntegerRounding2.hpp>
 #include <coin/CglProbing.hpp>
@@ -36,7 +36,8 @@ void load(const LinearCore& core, OsiClpSolverInterface& solver) {
       element.push_back(coefficient);
     }
   }
-  CoinPackedMatrix matrix(true, row_index.data(), column_index.data(), element.data(), static_cast<CoinBigIndex>(element.size()));
+  CoinPackedMatrix matrix(true, row_index.data(), column_index.data(), element.data(),
+                          static_cast<CoinBigIndex>(element.size()));
   matrix.setDimensions(rows, columns);
   std::vector<double> column_low, column_high, cost, row_low, row_high;
   for (const auto& column : core.columns) {
@@ -71,7 +72,8 @@ CoreAnswer solve_relaxed(const LinearCore& core) {
   return answer;
 }
 
-CoreAnswer solve_integer(const LinearCore& core, double relative_gap, double seconds, const std::vector<double>& start) {
+CoreAnswer solve_integer(const LinearCore& core, double relative_gap, double seconds,
+                         const std::vector<double>& start) {
   OsiClpSolverInterface solver;
   load(core, solver);
   for (std::size_t i = 0; i < core.columns.size(); ++i) {

@@ -51,10 +51,11 @@ void check_steepings(const Brief& brief, Problems& problems) {
       if (!supply.steeping) continue;
       if (first == nullptr) first = &supply;
       if (*supply.steeping == *first->steeping) continue;
-      problems.push_back(Problem{supply.place, "liquor",
-                                 fmt::format("{} is not steeped as {} is, and there is one vessel for both",
-                                             supply.ingredient.name, first->ingredient.name),
-                                 "Give both the same liquor, strength, liquor-per-food and steep, or only one of them"});
+      problems.push_back(
+          Problem{supply.place, "liquor",
+                  fmt::format("{} is not steeped as {} is, and there is one vessel for both", supply.ingredient.name,
+                              first->ingredient.name),
+                  "Give both the same liquor, strength, liquor-per-food and steep, or only one of them"});
     }
   }
 }

@@ -167,7 +167,8 @@ bool wants_spirit(TableReader& entry) {
 // What it steeps in, how much of that, how long; none if the entry says nothing of it.
 std::optional<process::Steeping> read_steeping(TableReader& entry, std::optional<Route> route) {
   constexpr std::string_view keys[] = {"liquor", "strength", "liquor-per-food", "steep"};
-  const auto* said = std::find_if(std::begin(keys), std::end(keys), [&](std::string_view key) { return entry.has(key); });
+  const auto* said =
+      std::find_if(std::begin(keys), std::end(keys), [&](std::string_view key) { return entry.has(key); });
   if (said == std::end(keys)) return std::nullopt;
   if (route != Route::infusion) {
     entry.report(entry.place_of(*said), *said, fmt::format("{} is only for what is steeped", entry.field(*said)),
@@ -180,7 +181,8 @@ std::optional<process::Steeping> read_steeping(TableReader& entry, std::optional
     steeping.liquor_alcohol_volume_fraction = strength->in(ratio);
   if (const auto per_food = entry.quantity("liquor-per-food", liquor_limits, "3 L/kg"))
     steeping.liquor_l_per_kg_food = per_food->in(litre_per_kilogram);
-  if (const auto time = entry.quantity("steep", spirit ? steep_in_spirit : steep_in_water, spirit ? "7 days" : "30 min"))
+  if (const auto time =
+          entry.quantity("steep", spirit ? steep_in_spirit : steep_in_water, spirit ? "7 days" : "30 min"))
     steeping.minutes = time->in(minute);
   return steeping;
 }

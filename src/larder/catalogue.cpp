@@ -102,8 +102,8 @@ Catalogue::Catalogue(std::span<const EmbeddedFile> files) {
     const SourceList sources = sources_of(table, file.path);
     for (const auto& [key, node] : table) {
       if (key == "sources") continue;
-      const auto kind =
-          std::find_if(std::begin(kinds), std::end(kinds), [&, word = key.str()](const KindName& one) { return one.name == word; });
+      const auto kind = std::find_if(std::begin(kinds), std::end(kinds),
+                                     [&, word = key.str()](const KindName& one) { return one.name == word; });
       const toml::array* rows = node.as_array();
       if (kind == std::end(kinds) || rows == nullptr)
         throw CatalogueError(fmt::format("{}: \"{}\" is no kind of ingredient", file.path, key.str()));

@@ -279,8 +279,8 @@ void read_salt(Row& row, Ingredient& ingredient) {
   double mole_g = 0.0, protons = 0.0;
   std::array<double, component_count> grams{};
   for (const auto& [name, count] : row.figures("moles")) {
-    const auto part =
-        std::find_if(std::begin(parts), std::end(parts), [&, wanted = name](const Part& one) { return one.name == wanted; });
+    const auto part = std::find_if(std::begin(parts), std::end(parts),
+                                   [&, wanted = name](const Part& one) { return one.name == wanted; });
     if (part == std::end(parts)) row.fail("moles", fmt::format("\"{}\" is no part of a salt known here", name));
     grams[index(part->component)] += count.usual * part->grams_per_mole;
     mole_g += count.usual * part->grams_per_mole;

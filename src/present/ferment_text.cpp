@@ -68,7 +68,7 @@ std::string temperature_words(const Units& units, const FermentationCourse& cour
 }
 
 std::string alcohol_words(const process::ToleranceCheck& check) {
-  const std::string figures = fmt::format("{} % vol at the end; this yeast bears about {} % vol.",
+  const std::string figures = fmt::format("{} % vol at the end, before priming; this yeast bears about {} % vol.",
                                           fixed(check.abv_percent, 1), fixed(check.tolerance_abv_percent, 1));
   switch (check.verdict) {
     case process::ToleranceVerdict::within: return figures;
@@ -207,8 +207,7 @@ std::string ferment_text(const compose::Brief& brief, const compose::Proposal& p
   out += '\n';
   const bool dosed = course.dose.has_value();
   put(out, "From     ", units.gravity(course.original_gravity_sg * specific_gravity));
-  put(out, dosed ? "To       " : "To       ",
-      gravity_range(units, course.first_end_sg) + (dosed ? ", before the late dose" : ""));
+  put(out, "To       ", gravity_range(units, course.first_end_sg) + (dosed ? ", before the late dose" : ""));
   if (dosed) put(out, "At last  ", gravity_range(units, course.end_sg));
   put(out, "Time     ",
       "within 0.001 of that end after " + days_words(course.near_end) +

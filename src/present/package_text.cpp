@@ -92,12 +92,12 @@ void put_priming(std::string& out, const Package& package) {
     out += '\n';
     return;
   }
-  std::string head = fmt::format("  {} {:>7} {:>5} {:>12}", padded("", 26), "total g", "g/L", "range");
+  std::string head = fmt::format("  {} {:>7} {:>5} {:>11}", padded("", 25), "total g", "g/L", "range");
   for (double litres : package.bottles_l) head += fmt::format("{:>9}", fixed(litres * 1000.0, 0) + " mL");
   out += head + '\n';
   for (const process::PrimingDose& dose : package.priming) {
     std::string line =
-        fmt::format("  {} {:>7} {:>5} {:>12}", padded(dose.name, 26), fixed(dose.g_per_l * package.beer_l, 0),
+        fmt::format("  {} {:>7} {:>5} {:>11}", padded(dose.name, 25), fixed(dose.g_per_l * package.beer_l, 0),
                     fixed(dose.g_per_l, 1), fixed(dose.low_g_per_l, 1) + "-" + fixed(dose.high_g_per_l, 1));
     for (double litres : package.bottles_l) line += fmt::format("{:>9}", fixed(dose.g_per_l * litres, 1) + " g");
     out += line + '\n';
@@ -162,9 +162,8 @@ void put_facts(std::string& out, const Package& package) {
   const process::PackagedFacts& facts = *package.facts;
   const science::BeerFacts<double>& part = facts.per_100_ml;
   const double litres = package.bottles_l.front();
-  put(out, "",
-      fmt::format("In the glass, {} % vol        per 100 mL   per {}", fixed(facts.abv_percent, 1),
-                  size_words(package, litres)));
+  put(out, "", fmt::format("In the glass: {} % vol", fixed(facts.abv_percent, 1)));
+  out += fmt::format("  {} {:>12} {:>14}\n", padded("", 26), "in 100 mL", "in " + fixed(litres * 1000.0, 0) + " mL");
   const auto row = [&](std::string_view name, double value, int decimals, std::string_view unit) {
     out += fmt::format("  {} {:>12} {:>14}\n", padded(name, 26), fixed(value, decimals) + " " + std::string(unit),
                        fixed(value * litres * 10.0, decimals) + " " + std::string(unit));

@@ -248,13 +248,13 @@ std::string duration_words(double minutes) {
 
 void Sheet::steep(const process::Steeping& steeping, Mass food) {
   constexpr double safe_warm_minutes = 120.0;  // common practice, no source
-  const std::string liquor = units_.volume(steeping.liquor_l_per_kg_food * food.in(kilogram) * litre);
+  const std::string liquor = units_.volume(steeping.liquor_l_per_kg_food * food.in(kilogram)*litre);
   const std::string time = duration_words(steeping.minutes);
   if (steeping.in_spirit()) {
-    SheetLine& line = say(Phase::infuse, time,
-                          "Cover with " + liquor + " of spirit, " +
-                              number(100.0 * steeping.liquor_alcohol_volume_fraction, 1) +
-                              " % vol; close, keep dark and cool, shake daily.");
+    SheetLine& line =
+        say(Phase::infuse, time,
+            "Cover with " + liquor + " of spirit, " + number(100.0 * steeping.liquor_alcohol_volume_fraction, 1) +
+                " % vol; close, keep dark and cool, shake daily.");
     line.warning = "Spirit burns, its vapour too: no flame, hob or smoking near; never warm it.";
     return;
   }

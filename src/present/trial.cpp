@@ -37,7 +37,8 @@ template <class Miss>
 std::optional<double> root_between(Miss miss, double low, double high) {
   if (!(miss(low) <= 0.0) || !(miss(high) >= 0.0)) return std::nullopt;
   std::uintmax_t rounds = 100;
-  const auto found = boost::math::tools::toms748_solve(miss, low, high, boost::math::tools::eps_tolerance<double>(48), rounds);
+  const auto found =
+      boost::math::tools::toms748_solve(miss, low, high, boost::math::tools::eps_tolerance<double>(48), rounds);
   return 0.5 * (found.first + found.second);
 }
 
@@ -59,9 +60,9 @@ double ethanol_kg_per_l(double alcohol_volume_fraction) {
 
 bool sound(const TrialPlan& plan) {
   const auto dose_fits = [&](double dose) { return dose > 0.0 && dose <= plan.glass_l; };
-  return process::liquid_volume_l(plan.beer, 20.0) > 0.0 && process::liquid_volume_l(plan.liquor, 20.0) > 0.0 && plan.glass_l > 0.0 &&
-         !plan.doses_l.empty() && plan.doses_l.size() <= most_trial_doses && plan.carbonation_volumes >= 0.0 &&
-         std::all_of(plan.doses_l.begin(), plan.doses_l.end(), dose_fits);
+  return process::liquid_volume_l(plan.beer, 20.0) > 0.0 && process::liquid_volume_l(plan.liquor, 20.0) > 0.0 &&
+         plan.glass_l > 0.0 && !plan.doses_l.empty() && plan.doses_l.size() <= most_trial_doses &&
+         plan.carbonation_volumes >= 0.0 && std::all_of(plan.doses_l.begin(), plan.doses_l.end(), dose_fits);
 }
 
 void judge_bottle(TrialGlass& glass, const Mixture<double>& dosed, double volumes) {
@@ -136,12 +137,14 @@ const TrialGlass* picked_glass(const Trial& trial, const std::string& picks) {
     picked.push_back(&*found);
   }
   if (picked.empty()) return nullptr;
-  std::sort(picked.begin(), picked.end(), [](const TrialGlass* a, const TrialGlass* b) { return a->dose_l < b->dose_l; });
+  std::sort(picked.begin(), picked.end(),
+            [](const TrialGlass* a, const TrialGlass* b) { return a->dose_l < b->dose_l; });
   return picked[(picked.size() - 1) / 2];
 }
 
 std::optional<Mixture<double>> sweet_liquor(double alcohol_volume_fraction, double sucrose_kg_per_l) {
-  if (!(alcohol_volume_fraction >= 0.0) || !(alcohol_volume_fraction <= 1.0) || !(sucrose_kg_per_l >= 0.0)) return std::nullopt;
+  if (!(alcohol_volume_fraction >= 0.0) || !(alcohol_volume_fraction <= 1.0) || !(sucrose_kg_per_l >= 0.0))
+    return std::nullopt;
   Mixture<double> liquor;
   liquor[Component::ethanol] = ethanol_kg_per_l(alcohol_volume_fraction);
   liquor[Component::sucrose] = sucrose_kg_per_l;

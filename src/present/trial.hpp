@@ -33,13 +33,13 @@ struct TrialGlass {
   double dose_l = 0.0;  // 0: the control
   double batch_dose_l = 0.0;
   double batch_dose_kg = 0.0;
-  double food_kg = 0.0;  // to steep for the batch, 0: not known
-  double gravity_sg = 1.0, gravity_rise = 0.0;   // just dosed
-  double abv_percent = 0.0, abv_rise = 0.0;      // just dosed
-  double sugar_g_per_l = 0.0;                    // of the dose, what the yeast can still ferment
-  double later_volumes = 0.0;                    // carbon dioxide of that, if it ferments in the closed bottle
+  double food_kg = 0.0;                         // to steep for the batch, 0: not known
+  double gravity_sg = 1.0, gravity_rise = 0.0;  // just dosed
+  double abv_percent = 0.0, abv_rise = 0.0;     // just dosed
+  double sugar_g_per_l = 0.0;                   // of the dose, what the yeast can still ferment
+  double later_volumes = 0.0;                   // carbon dioxide of that, if it ferments in the closed bottle
   double fat_mg_per_l = 0.0;
-  double bottle_gauge_bar = 0.0;                 // primed as planned and that on top, at the warmest
+  double bottle_gauge_bar = 0.0;                                   // primed as planned and that on top, at the warmest
   science::BottleVerdict verdict = science::BottleVerdict::sound;  // of a one-way beer bottle
 };
 
@@ -60,12 +60,15 @@ inline constexpr double trial_bottle_c = 30.0;  // as warm as a bottle gets
 [[nodiscard]] const TrialGlass* picked_glass(const Trial& trial, const std::string& picks);
 
 // Liquid of this strength (a fraction by volume at 20 C) and sugar; a litre of it. None if so much does not fit into a litre.
-[[nodiscard]] std::optional<process::Mixture<double>> sweet_liquor(double alcohol_volume_fraction, double sucrose_kg_per_l);
+[[nodiscard]] std::optional<process::Mixture<double>> sweet_liquor(double alcohol_volume_fraction,
+                                                                   double sucrose_kg_per_l);
 
 // A litre of beer that reads so; its extract is taken as dextrin. None if no beer reads so.
-[[nodiscard]] std::optional<process::Mixture<double>> beer_that_reads(double alcohol_volume_fraction, double gravity_sg);
+[[nodiscard]] std::optional<process::Mixture<double>> beer_that_reads(double alcohol_volume_fraction,
+                                                                      double gravity_sg);
 
 // The taster's page; after a page break, what the one who pours must know; and the batch dose if there are picks.
-[[nodiscard]] std::string trial_text(const TrialPlan& plan, const Trial& trial, const std::string& picks, bool us_units_first);
+[[nodiscard]] std::string trial_text(const TrialPlan& plan, const Trial& trial, const std::string& picks,
+                                     bool us_units_first);
 
 }  // namespace oddgrist::present

@@ -57,7 +57,8 @@ double forecast_of(const Proposal& proposal, Measure measure) {
     case Measure::bitterness: return proposal.forecast.bitterness_ibu;
     case Measure::colour: return proposal.forecast.colour_ebc;
     case Measure::mash_ph: return proposal.forecast.mash_ph;
-    default: return proposal.forecast.liquor_ions_mg_per_l[static_cast<int>(measure) - static_cast<int>(Measure::calcium)];
+    default:
+      return proposal.forecast.liquor_ions_mg_per_l[static_cast<int>(measure) - static_cast<int>(Measure::calcium)];
   }
 }
 

@@ -5,10 +5,10 @@
 #include <utility>
 
 #include "process/forecast.hpp"
+#include "science/attenuation.hpp"
 #include "science/balling.hpp"
 #include "science/bitterness.hpp"
 #include "science/carbonation.hpp"
-#include "science/attenuation.hpp"
 #include "science/density.hpp"
 #include "science/fermentation_kinetics.hpp"
 #include "science/infusion.hpp"
@@ -17,7 +17,8 @@ namespace oddgrist::process {
 
 namespace detail {
 
-inline constexpr double water_kg_per_l = 0.99820;  // at 20 C (Kell 1975, rounded); turns a cold-litre setting of the kit into mass
+inline constexpr double water_kg_per_l =
+    0.99820;  // at 20 C (Kell 1975, rounded); turns a cold-litre setting of the kit into mass
 
 inline constexpr double kg_co2_per_litre_volume = science::carbon_dioxide_g_per_l_per_volume / 1000.0;
 
@@ -69,9 +70,9 @@ Scalar lost_share(const Scalar& held, const Scalar& volume) {
   return share;
 }
 
-// Ferments sugars by class, each to the share the yeast can take, by Balling's mass balance. Carbon dioxide stays in `after`.
+// Ferments the sugars of `fresh`, each to the share the yeast can take, by Balling's mass balance. Carbon dioxide stays in `after`.
 template <class Scalar>
-void ferment_sugars(Moment<Scalar>& moment, const larder::YeastTraits& yeast) {
+void ferment_sugars(Moment<Scalar>& moment, const Mixture<Scalar>& fresh, const larder::YeastTraits& yeast) {
   const std::array<std::pair<Component, double>, 6> uptake = {{{Component::glucose, 1.0},
                                                                {Component::fructose, 1.0},
                                                                {Component::sucrose, 1.0},
@@ -80,14 +81,15 @@ void ferment_sugars(Moment<Scalar>& moment, const larder::YeastTraits& yeast) {
                                                                {Component::dextrin, yeast.dextrin_uptake}}};
   Scalar consumed(0.0);
   for (const auto& [sugar, share] : uptake) {
-    const Scalar eaten = moment.after[sugar] * share;
+    const Scalar eaten = fresh[sugar] * share;
     moment.after[sugar] -= eaten;
     moment.reacted[sugar] -= eaten;
     consumed += eaten;
   }
   const auto split = science::fermentation_split_balling(consumed);
-  const std::array<std::pair<Component, Scalar>, 3> made = {
-      {{Component::ethanol, split.ethanol_kg}, {Component::carbon_dioxide, split.carbon_dioxide_kg}, {Component::yeast, split.yeast_kg}}};
+  const std::array<std::pair<Component, Scalar>, 3> made = {{{Component::ethanol, split.ethanol_kg},
+                                                             {Component::carbon_dioxide, split.carbon_dioxide_kg},
+                                                             {Component::yeast, split.yeast_kg}}};
   for (const auto& [component, mass] : made) {
     moment.after[component] += mass;
     moment.reacted[component] += mass;
@@ -179,7 +181,7 @@ Moment<Scalar> apply(const Rest<Scalar>& step, const Mixture<Scalar>& before) {
   const science::SugarSplit split;
   const double hydration = split.glucose * science::glucose_per_starch + split.maltose * science::maltose_per_starch +
                            split.maltotriose * science::maltotriose_per_starch;
-  const Scalar share = science::mash_fermentable_share(step.temperature_c);  // of the extract made from starch
+  const Scalar share = science::starch_fermentable_share(step.temperature_c);  // of the extract made from starch
   const Scalar converted = before[Component::starch] * step.conversion;
   const Scalar fermentable_starch = converted * share / (share + (1.0 - share) * hydration);
   const Scalar sugars = fermentable_starch * hydration;
@@ -211,7 +213,8 @@ Moment<Scalar> apply(const Drain<Scalar>& step, const Mixture<Scalar>& before) {
     add_to(bed, step.sparge_liquor);
     spent = detail::liquid_share(bed, detail::lost_share(held_l, liquid_volume_l(bed, hot_c)));
   }
-  for (Component component : {Component::starch, Component::solids, Component::yeast}) spent[component] = before[component];
+  for (Component component : {Component::starch, Component::solids, Component::yeast})
+    spent[component] = before[component];
   spent.buffering_eq_per_ph = before.buffering_eq_per_ph;
   spent.buffering_ph_eq = before.buffering_ph_eq;
   spent[Component::fat] = before[Component::fat] * 0.998;  // wort carries 5 to 15 mg/L (from memory)
@@ -230,7 +233,7 @@ Moment<Scalar> apply(const TopUp<Scalar>& step, const Mixture<Scalar>& before) {
 template <class Scalar>
 Moment<Scalar> apply(const Boil<Scalar>& step, const Mixture<Scalar>& before) {
   auto moment = detail::begin("boil", before);
-  moment.after.temperature_c = Scalar(step.course.boiling_c);
+  moment.after.temperature_c = Scalar(step.course.boiling_c());
   Mixture<Scalar> start = before;
   for (const auto& pour : step.pours) {
     detail::move_in(moment, pour.mixture);
@@ -245,7 +248,8 @@ Moment<Scalar> apply(const Boil<Scalar>& step, const Mixture<Scalar>& before) {
   const Scalar gravity = 0.5 * (apparent_gravity_sg(start) + apparent_gravity_sg(moment.after));
   const double pace = step.course.equivalent_minutes_a_boil_minute();
   const auto boil_hops = [&](const Scalar& alpha_kg, double minutes) {
-    detail::isomerise(moment, alpha_kg, science::utilisation_tinseth(gravity, Scalar(minutes * pace)));  // also from 0: slopes
+    detail::isomerise(moment, alpha_kg,
+                      science::utilisation_tinseth(gravity, Scalar(minutes * pace)));  // also from 0: slopes
   };
   boil_hops(before[Component::alpha_acid], step.minutes);
   for (const auto& pour : step.pours) boil_hops(pour.mixture[Component::alpha_acid], pour.minutes_before_end);
@@ -275,7 +279,8 @@ Moment<Scalar> apply(const Transfer<Scalar>& step, const Mixture<Scalar>& before
   const Scalar undissolved = before[Component::solids] + before[Component::starch];
   const Scalar lost_l = step.kettle_loss_l + step.held_l_per_kg_trub * undissolved;
   Mixture<Scalar> trub = detail::liquid_share(before, detail::lost_share(lost_l, liquid_volume_l(before, 20.0)));
-  for (Component component : {Component::starch, Component::solids, Component::yeast}) trub[component] = before[component];
+  for (Component component : {Component::starch, Component::solids, Component::yeast})
+    trub[component] = before[component];
   trub[Component::fat] = before[Component::fat] * step.fat_left_share;
   detail::move_out(moment, "trub", trub);
   return moment;
@@ -293,7 +298,7 @@ template <class Scalar>
 Moment<Scalar> apply(const Attenuate<Scalar>& step, const Mixture<Scalar>& before) {
   auto moment = detail::begin("ferment", before);
   moment.after.temperature_c = Scalar(step.how.temperature_c);
-  detail::ferment_sugars(moment, step.how.yeast);
+  detail::ferment_sugars(moment, before, step.how.yeast);
   detail::vent(moment, step.how.temperature_c);
   return moment;
 }
@@ -316,9 +321,20 @@ Moment<Scalar> apply(const Dose<Scalar>& step, const Mixture<Scalar>& before) {
   detail::move_out(moment, "skimmed fat", fat);
   Mixture<Scalar> sludge = detail::liquid_share(vessel, Scalar(1.0 - share.dissolved));
   for (Component thin : {Component::water, Component::ethanol}) sludge[thin] = vessel[thin] * (1.0 - share.liquid);
-  for (Component component : {Component::starch, Component::solids, Component::yeast}) sludge[component] = vessel[component];
+  for (Component component : {Component::starch, Component::solids, Component::yeast})
+    sludge[component] = vessel[component];
   sludge[Component::fat] = vessel[Component::fat] * (1.0 - share.fat) - fat[Component::fat];
   detail::move_out(moment, "strained sludge", sludge);
+  return moment;
+}
+
+// Only what the dose brought ferments now: what the yeast left of the wort's own sugars it leaves again.
+template <class Scalar>
+Moment<Scalar> apply(const Referment<Scalar>& step, const Mixture<Scalar>& before) {
+  auto moment = detail::begin("referment", before);
+  moment.after.temperature_c = Scalar(step.how.temperature_c);
+  detail::ferment_sugars(moment, apply(step.dose, Mixture<Scalar>{}).after, step.how.yeast);
+  detail::vent(moment, step.how.temperature_c);
   return moment;
 }
 
@@ -327,7 +343,8 @@ Moment<Scalar> apply(const Rack<Scalar>& step, const Mixture<Scalar>& before) {
   auto moment = detail::begin("rack", before);
   const Scalar share = detail::lost_share(Scalar(step.fermenter_loss_l), liquid_volume_l(before, 20.0));
   Mixture<Scalar> lees = detail::liquid_share(before, share);
-  for (Component component : {Component::starch, Component::solids, Component::yeast}) lees[component] = before[component];
+  for (Component component : {Component::starch, Component::solids, Component::yeast})
+    lees[component] = before[component];
   lees[Component::fat] = before[Component::fat] * step.fat_left_share;
   detail::move_out(moment, "lees", lees);
   return moment;
@@ -339,7 +356,8 @@ template <class Scalar>
 Moment<Scalar> apply(const Fill<Scalar>& step, const Mixture<Scalar>& before) {
   auto moment = detail::begin("fill", before);
   const Scalar volume = liquid_volume_l(before, 20.0);
-  Scalar missing_kg = volume * (step.carbonation_volumes * detail::kg_co2_per_litre_volume) - before[Component::carbon_dioxide];
+  Scalar missing_kg =
+      volume * (step.carbonation_volumes * detail::kg_co2_per_litre_volume) - before[Component::carbon_dioxide];
   if (missing_kg < 0.0) missing_kg = Scalar(0.0);
   constexpr double hexose_per_sucrose = 2.0 * science::glucose_g_per_mol / science::sucrose_g_per_mol;
   const double gas_per_sucrose = science::ferment_hexose(hexose_per_sucrose).carbon_dioxide;

@@ -61,8 +61,9 @@ Stages stages_of(const Plan<double>& plan) {
       for (const auto& removed : moment.removed) detail::take_from(stages.dosed, removed.mixture);
     } else if (const auto* ferment = std::get_if<Attenuate<double>>(&plan.steps[i])) {
       stages.temperature_c = ferment->how.temperature_c;
-      Mixture<double>& eaten = stages.has_dose ? stages.eaten_second : stages.eaten_first;
-      for (const Sugar& sugar : sugars) eaten[sugar.component] -= moment.reacted[sugar.component];
+      for (const Sugar& sugar : sugars) stages.eaten_first[sugar.component] -= moment.reacted[sugar.component];
+    } else if (std::holds_alternative<Referment<double>>(plan.steps[i])) {
+      for (const Sugar& sugar : sugars) stages.eaten_second[sugar.component] -= moment.reacted[sugar.component];
     }
   }
   stages.ferments = stages.volume_l > 0.0 && total_mass_kg(stages.eaten_first) > 0.0;
@@ -81,7 +82,7 @@ Snapshot snapshot(const Stages& stages, const Mixture<double>& eaten, bool dosed
   products.after = eaten;
   larder::YeastTraits takes_all;
   takes_all.maltose_uptake = takes_all.maltotriose_uptake = takes_all.dextrin_uptake = 1.0;
-  detail::ferment_sugars(products, takes_all);
+  detail::ferment_sugars(products, eaten, takes_all);
   Moment<double> now;
   now.after = stages.pitched;
   if (dosed) add_to(now.after, stages.dosed);
@@ -248,6 +249,7 @@ UptakeRange uptake_range(const larder::Ingredient& yeast, std::string_view figur
 Plan<double> with_traits(Plan<double> plan, const larder::YeastTraits& traits) {
   for (auto& step : plan.steps) {
     if (auto* ferment = std::get_if<Attenuate<double>>(&step)) ferment->how.yeast = traits;
+    if (auto* again = std::get_if<Referment<double>>(&step)) again->how.yeast = traits;
   }
   return plan;
 }

@@ -43,7 +43,8 @@ struct Readings {
     out.pre_boil_volume_l = liquid_volume_l(mixture, 20.0);
     out.pre_boil_volume_hot_l = vessel_volume_l(mixture, near_boiling_c);
     out.pre_boil_gravity_sg = apparent_gravity_sg(mixture);
-    impossible_if(step.boil_off_l_per_h * step.minutes / 60.0 > 0.9 * out.pre_boil_volume_l, "the kettle would boil dry");
+    impossible_if(step.boil_off_l_per_h * step.minutes / 60.0 > 0.9 * out.pre_boil_volume_l,
+                  "the kettle would boil dry");
   }
   template <class Other>
   void before(const Other&, const Mixture<Scalar>&) {}
@@ -57,12 +58,14 @@ struct Readings {
     out.liquor_l += liquid_volume_l(step.water, 20.0);
     add_to(liquor, step.water);
     if (!(out.liquor_l > 0.0)) return;
-    for (std::size_t i = 0; i < liquor_ions.size(); ++i) out.liquor_ions_mg_per_l[i] = liquor[liquor_ions[i]] * 1e6 / out.liquor_l;
+    for (std::size_t i = 0; i < liquor_ions.size(); ++i)
+      out.liquor_ions_mg_per_l[i] = liquor[liquor_ions[i]] * 1e6 / out.liquor_l;
     out.liquor_alkalinity_meq_per_l = liquor.alkalinity_eq * 1e3 / out.liquor_l;
   }
   void after(const Boil<Scalar>& step, const Moment<Scalar>& moment) {
     for (const auto& pour : step.pours) {
-      kinetic_iso_kg += pour.mixture[Component::alpha_acid] * (iso_survival * step.course.iso_yield(pour.minutes_before_end));
+      kinetic_iso_kg +=
+          pour.mixture[Component::alpha_acid] * (iso_survival * step.course.iso_yield(pour.minutes_before_end));
     }
     empirical_iso_kg += moment.reacted[Component::iso_alpha_acid];
   }
@@ -82,7 +85,8 @@ struct Readings {
   }
   void after(const Rack<Scalar>& step, const Moment<Scalar>& moment) {
     out.final_gravity_sg = apparent_gravity_sg(moment.after);
-    impossible_if(step.fermenter_loss_l > 0.9 * out.fermenter_volume_l, "the fermenter would keep nearly all of the beer");
+    impossible_if(step.fermenter_loss_l > 0.9 * out.fermenter_volume_l,
+                  "the fermenter would keep nearly all of the beer");
   }
   void after(const Fill<Scalar>&, const Moment<Scalar>& moment) {
     out.packaged_volume_l = liquid_volume_l(moment.after, 20.0);
@@ -119,7 +123,8 @@ Forecast<Scalar> forecast(const Plan<Scalar>& plan, Trace trace) {
 }
 
 template <class Scalar>
-Plan<Scalar> make_plan(const Kit& kit, const Charge<Scalar>& charge, const Ferment& ferment, double carbonation_volumes) {
+Plan<Scalar> make_plan(const Kit& kit, const Charge<Scalar>& charge, const Ferment& ferment,
+                       double carbonation_volumes) {
   const double boil_minutes = kit.boil.in(minute);
   const double held = kit.held_by_grain.in(litre_per_kilogram);
   // Fat shares are estimates without a source: most of it rides on trub and yeast (order of magnitude from lipid balances, from memory).
@@ -141,15 +146,15 @@ Plan<Scalar> make_plan(const Kit& kit, const Charge<Scalar>& charge, const Ferme
       Pitch<Scalar>{charge.yeast, charge.fermenter},
       Attenuate<Scalar>{ferment},
       Dose<Scalar>{charge.infused_food, charge.steeping},
-      Attenuate<Scalar>{ferment},
+      Referment<Scalar>{ferment, {charge.infused_food, charge.steeping}},
       Rack<Scalar>{kit.fermenter_loss.in(litre), fat_left_in_lees},
       Fill<Scalar>{carbonation_volumes, ferment.temperature_c},
   };
   return plan;
 }
 
-#define ODDGRIST_INSTANTIATE(Scalar)                                   \
-  template Forecast<Scalar> forecast(const Plan<Scalar>&, Trace);      \
+#define ODDGRIST_INSTANTIATE(Scalar)                              \
+  template Forecast<Scalar> forecast(const Plan<Scalar>&, Trace); \
   template Plan<Scalar> make_plan(const Kit&, const Charge<Scalar>&, const Ferment&, double);
 ODDGRIST_INSTANTIATE(double)
 ODDGRIST_INSTANTIATE(Active)

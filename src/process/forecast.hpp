@@ -36,37 +36,38 @@ struct Moment {
 // Volumes are at 20 C unless the name says hot.
 template <class Scalar>
 struct Forecast {
-  Scalar liquor_l{0.0};                // all water to treat: mash, sparge, top-up
+  Scalar liquor_l{0.0};  // all water to treat: mash, sparge, top-up
   Scalar mash_liquor_l{0.0};
   Scalar strike_temperature_c{0.0};
-  Scalar mash_ph{0.0};                 // read at 20 C; 0 without a mash
+  Scalar mash_ph{0.0};                         // read at 20 C; 0 without a mash
   std::array<Scalar, 5> liquor_ions_mg_per_l;  // over all the liquor: calcium, magnesium, sodium, chloride, sulphate
   Scalar liquor_alkalinity_meq_per_l{0.0};
-  Scalar mash_volume_hot_l{0.0};       // liquor and grain in the kettle at rest temperature
+  Scalar mash_volume_hot_l{0.0};  // liquor and grain in the kettle at rest temperature
   Scalar pre_boil_volume_l{0.0};
-  Scalar pre_boil_volume_hot_l{0.0};   // as the kettle shows it near boiling
+  Scalar pre_boil_volume_hot_l{0.0};  // as the kettle shows it near boiling
   Scalar pre_boil_gravity_sg{1.0};
   Scalar post_boil_volume_l{0.0};
   Scalar post_boil_volume_hot_l{0.0};
   Scalar post_boil_gravity_sg{1.0};
-  Scalar fermenter_volume_l{0.0};      // at pitching
-  Scalar original_gravity_sg{1.0};     // at pitching
-  Scalar final_gravity_sg{1.0};        // of the finished beer
+  Scalar fermenter_volume_l{0.0};   // at pitching
+  Scalar original_gravity_sg{1.0};  // at pitching
+  Scalar final_gravity_sg{1.0};     // of the finished beer
   Scalar abv_percent{0.0};
   Scalar bitterness_ibu{0.0};          // empirical utilisation
   Scalar bitterness_kinetic_ibu{0.0};  // isomerisation kinetics along the real temperature course, beside it
   Scalar colour_ebc{0.0};
   Scalar packaged_volume_l{0.0};
-  Scalar fat_mg_per_l{0.0};            // in the packaged beer
-  Scalar priming_sucrose_g{0.0};       // for the whole packaged volume
-  std::vector<Moment<Scalar>> trace;   // filled when asked for
-  std::vector<std::string> impossible; // what no kit can do, e.g. grain that drinks all the liquor; empty for a sound plan
+  Scalar fat_mg_per_l{0.0};           // in the packaged beer
+  Scalar priming_sucrose_g{0.0};      // for the whole packaged volume
+  std::vector<Moment<Scalar>> trace;  // filled when asked for
+  std::vector<std::string>
+      impossible;  // what no kit can do, e.g. grain that drinks all the liquor; empty for a sound plan
 
   Forecast() { liquor_ions_mg_per_l.fill(Scalar(0.0)); }
 };
 
-inline constexpr std::array liquor_ions = {Component::calcium, Component::magnesium, Component::sodium, Component::chloride,
-                                           Component::sulphate};
+inline constexpr std::array liquor_ions = {Component::calcium, Component::magnesium, Component::sodium,
+                                           Component::chloride, Component::sulphate};
 
 enum class Trace { off, on };
 

@@ -123,7 +123,7 @@ struct GrainAcidity {
   double mass_kg = 0.0;
   double ph = 0.0, buffering_meq_per_kg_ph = 0.0;
   science::MaltSpread spread{};
-  std::string source;
+  std::string source{};
 };
 
 struct MashAcidityReading {

@@ -11,14 +11,14 @@ namespace oddgrist::process {
 namespace {
 
 constexpr std::array dissolved = {
-    Component::glucose,      Component::fructose, Component::sucrose, Component::maltose,   Component::maltotriose,
-    Component::lactose,      Component::dextrin,  Component::polyol,  Component::protein,   Component::organic_acid,
-    Component::calcium,      Component::magnesium, Component::sodium, Component::potassium, Component::chloride,
-    Component::sulphate,     Component::ash};
+    Component::glucose,  Component::fructose,  Component::sucrose, Component::maltose,   Component::maltotriose,
+    Component::lactose,  Component::dextrin,   Component::polyol,  Component::protein,   Component::organic_acid,
+    Component::calcium,  Component::magnesium, Component::sodium,  Component::potassium, Component::chloride,
+    Component::sulphate, Component::ash};
 
 // Wet malt displaces about 0.67 L/kg in the kettle (common practice, no source), hence 1.5 kg/L.
 constexpr double grain_density_kg_per_l = 1.5;
-constexpr double usual_tap_ph = 7.5;           // sets how much carbon dioxide the alkalinity carries; common practice, no source
+constexpr double usual_tap_ph = 7.5;  // sets how much carbon dioxide the alkalinity carries; common practice, no source
 constexpr double fat_density_kg_per_l = 0.92;  // vegetable oils, handbook value, from memory
 
 }  // namespace
@@ -104,15 +104,15 @@ Scalar mash_ph_20c(const Mixture<Scalar>& mash) {
   return ph ? *ph : Scalar(0.0);
 }
 
-#define ODDGRIST_INSTANTIATE(Scalar)                                             \
-  template Scalar extract_kg(const Mixture<Scalar>&);                            \
-  template Scalar liquid_kg(const Mixture<Scalar>&);                             \
-  template Scalar liquid_volume_l(const Mixture<Scalar>&, double);               \
-  template Scalar vessel_volume_l(const Mixture<Scalar>&, double);               \
-  template Scalar apparent_gravity_sg(const Mixture<Scalar>&);                   \
-  template Scalar alcohol_by_volume_percent(const Mixture<Scalar>&);             \
-  template Scalar bitterness_ibu(const Mixture<Scalar>&);                        \
-  template Scalar colour_ebc(const Mixture<Scalar>&);                            \
+#define ODDGRIST_INSTANTIATE(Scalar)                                 \
+  template Scalar extract_kg(const Mixture<Scalar>&);                \
+  template Scalar liquid_kg(const Mixture<Scalar>&);                 \
+  template Scalar liquid_volume_l(const Mixture<Scalar>&, double);   \
+  template Scalar vessel_volume_l(const Mixture<Scalar>&, double);   \
+  template Scalar apparent_gravity_sg(const Mixture<Scalar>&);       \
+  template Scalar alcohol_by_volume_percent(const Mixture<Scalar>&); \
+  template Scalar bitterness_ibu(const Mixture<Scalar>&);            \
+  template Scalar colour_ebc(const Mixture<Scalar>&);                \
   template Scalar mash_ph_20c(const Mixture<Scalar>&);
 ODDGRIST_INSTANTIATE(double)
 ODDGRIST_INSTANTIATE(Active)

@@ -33,10 +33,12 @@ struct Steeping {
   double liquor_l_per_kg_food = 3.0;            // at 20 C, as it is poured
   double liquor_alcohol_volume_fraction = 0.0;  // 0: water; at 20 C
   double minutes = 30.0;                        // water: from the boil; spirit: closed, at room temperature
-  Estimated dissolved_share{science::Steep<double>{}.dissolved_share, 0.8, 1.0};      // of what can dissolve
-  Estimated fat_afloat_share{science::Steep<double>{}.fat_afloat_share, 0.1, 0.6};    // of the fat, comes away from the solids
-  Estimated fat_skimmed_share{science::Steep<double>{}.fat_skimmed_share, 0.6, 0.95};  // of the fat afloat, lifted off cold
-  Estimated held_kg_per_kg{science::Steep<double>{}.held_kg_per_kg, 0.5, 2.0};        // liquor the strained solids keep
+  Estimated dissolved_share{science::Steep<double>{}.dissolved_share, 0.8, 1.0};  // of what can dissolve
+  Estimated fat_afloat_share{science::Steep<double>{}.fat_afloat_share, 0.1,
+                             0.6};  // of the fat, comes away from the solids
+  Estimated fat_skimmed_share{science::Steep<double>{}.fat_skimmed_share, 0.6,
+                              0.95};                                            // of the fat afloat, lifted off cold
+  Estimated held_kg_per_kg{science::Steep<double>{}.held_kg_per_kg, 0.5, 2.0};  // liquor the strained solids keep
 
   [[nodiscard]] bool in_spirit() const { return liquor_alcohol_volume_fraction > 0.0; }
   friend bool operator==(const Steeping&, const Steeping&) = default;
@@ -51,10 +53,10 @@ struct Charge {
   Mixture<Scalar> top_up;         // water into the kettle once the grain is out
   std::vector<Pour<Scalar>> kettle;
   Mixture<Scalar> flame_out;
-  Mixture<Scalar> fermenter;      // with the yeast
+  Mixture<Scalar> fermenter;  // with the yeast
   Mixture<Scalar> yeast;
-  Mixture<Scalar> infused_food;   // steeped in a side vessel, the liquor dosed after the first fermentation
-  Steeping steeping;              // how that is done
+  Mixture<Scalar> infused_food;  // steeped in a side vessel, the liquor dosed after the first fermentation
+  Steeping steeping;             // how that is done
   Scalar rest_temperature_c{66.0};
 };
 
@@ -77,13 +79,15 @@ template <class Scalar> struct Transfer   { double kettle_loss_l; double held_l_
 template <class Scalar> struct Pitch      { Mixture<Scalar> yeast; Mixture<Scalar> addition; };
 template <class Scalar> struct Attenuate  { Ferment how; };
 template <class Scalar> struct Dose       { Mixture<Scalar> food; Steeping steeping; };
+template <class Scalar> struct Referment  { Ferment how; Dose<Scalar> dose; };
 template <class Scalar> struct Rack       { double fermenter_loss_l; double fat_left_share; };
 template <class Scalar> struct Fill       { double carbonation_volumes; double temperature_c; };
 // clang-format on
 
 template <class Scalar>
-using Step = std::variant<HeatLiquor<Scalar>, MashIn<Scalar>, Rest<Scalar>, Drain<Scalar>, TopUp<Scalar>, Boil<Scalar>, Stand<Scalar>,
-                          Chill<Scalar>, Transfer<Scalar>, Pitch<Scalar>, Attenuate<Scalar>, Dose<Scalar>, Rack<Scalar>, Fill<Scalar>>;
+using Step = std::variant<HeatLiquor<Scalar>, MashIn<Scalar>, Rest<Scalar>, Drain<Scalar>, TopUp<Scalar>, Boil<Scalar>,
+                          Stand<Scalar>, Chill<Scalar>, Transfer<Scalar>, Pitch<Scalar>, Attenuate<Scalar>,
+                          Dose<Scalar>, Referment<Scalar>, Rack<Scalar>, Fill<Scalar>>;
 
 template <class Scalar>
 struct Plan {
@@ -92,6 +96,7 @@ struct Plan {
 
 // The steps of a day with this kit. Rest 60 min unless the kit says otherwise.
 template <class Scalar>
-Plan<Scalar> make_plan(const Kit& kit, const Charge<Scalar>& charge, const Ferment& ferment, double carbonation_volumes);
+Plan<Scalar> make_plan(const Kit& kit, const Charge<Scalar>& charge, const Ferment& ferment,
+                       double carbonation_volumes);
 
 }  // namespace oddgrist::process

@@ -8,7 +8,7 @@ namespace oddgrist::science {
 
 inline constexpr Range mash_fermentable_share_range_c{62.0, 75.0};
 
-// Share of the starch-derived extract of a one-step 60-minute all-malt mash that ends as fermentable sugar. Common
+// Share of the whole extract of a one-step 60-minute all-malt mash that ferments (real, not apparent). Common
 // practice, no source; from memory: limits of apparent attenuation 83, 79.5, 75, 71.5, 65, 55 % at 63.5, 66.5, 68.5,
 // 70, 72, 74.5 C (mid-points of ranges some 5 points wide), times 0.81 for the real. A least-squares parabola through
 // them; residuals (fit less table, share): +0.0001, -0.0010, +0.0024, -0.0012, -0.0005, +0.0003. The spread of real
@@ -23,6 +23,19 @@ Scalar mash_fermentable_share(const Scalar& rest_temperature_c) {
   if (rest_temperature_c < low) above = Scalar(0.0);
   if (rest_temperature_c > high) above = Scalar(high - low);
   return (above * -0.00134869 - 0.00171242) * above + 0.67796328;
+}
+
+// What a pale malt's extract holds before the mash (typical wort analyses, handbooks; from memory): sugars that ferment, and protein and
+// ash that never do. The rest of it is made from starch.
+inline constexpr double malt_sugar_of_extract = 0.06, malt_other_of_extract = 0.06;
+
+// Share of the extract that the mash makes from starch which ferments, such that an all-pale-malt wort as a whole has the share
+// above. Same range and error.
+template <class Scalar>
+Scalar starch_fermentable_share(const Scalar& rest_temperature_c) {
+  constexpr double from_starch = 1.0 - malt_sugar_of_extract - malt_other_of_extract;
+  const Scalar whole = mash_fermentable_share(rest_temperature_c);
+  return (whole - malt_sugar_of_extract) / from_starch;
 }
 
 // Parts of the fermentable sugar by mass, adding up to 1. Typical of all-malt wort (handbooks; from memory).

@@ -173,7 +173,7 @@ class Integrator {
     if (!solver_ || !cvode_) return "no memory for the mash integration";
     CVodeSetErrFile(cvode_.get(), nullptr);  // errors go to the caller, not to the terminal
     int code = CVodeInit(cvode_.get(), right_hand_side, 0.0, state_.get());
-    if (code == CV_SUCCESS) code = CVodeSStolerances(cvode_.get(), 1e-7, 1e-10);
+    if (code == CV_SUCCESS) code = CVodeSStolerances(cvode_.get(), 1e-8, 1e-11);
     if (code == CV_SUCCESS) code = CVodeSetUserData(cvode_.get(), &problem_);
     if (code == CV_SUCCESS) code = CVodeSetLinearSolver(cvode_.get(), solver_.get(), matrix_.get());
     if (code == CV_SUCCESS) code = CVodeSetMaxNumSteps(cvode_.get(), 20000);

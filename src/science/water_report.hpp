@@ -4,8 +4,8 @@
 
 #include <optional>
 #include <span>
-#include <string_view>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "science/water.hpp"

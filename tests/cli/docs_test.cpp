@@ -7,7 +7,8 @@
 namespace oddgrist::test {
 namespace {
 
-const std::vector<std::string> verbs = {"compose", "sheet", "doubt", "packet", "larder", "convert", "trial"};
+const std::vector<std::string> verbs = {"compose", "sheet",  "ferment", "carbonate", "doubt", "mash",
+                                        "water",   "packet", "larder",  "convert",   "trial"};
 
 std::string commands_page() { return file_text(std::filesystem::path(ODDGRIST_SOURCE_DIR) / "docs/commands.md"); }
 

@@ -93,6 +93,19 @@ TEST(JsonSchema, Mash) {
   expect_fits("problem", {"mash", brief, "--json", "--rest", "warm"}, 2);
 }
 
+TEST(JsonSchema, Ferment) {
+  expect_fits("ferment", {"ferment", "examples/saltmarsh-round.toml", "--room-m3", "12", "--json"}, 0);
+  expect_fits("ferment", {"ferment", "examples/quince.toml", "--json"}, 0);
+  expect_fits("answer", {"ferment", "examples/kernels.toml", "--json"}, 4);
+}
+
+TEST(JsonSchema, Carbonate) {
+  expect_fits("carbonate", {"carbonate", "examples/saltmarsh-round.toml", "--json"}, 0);
+  expect_fits("carbonate", {"carbonate", "--beer", "9.5 L", "--high", "40 psi", "--json"}, 0);
+  expect_fits("carbonate", {"carbonate", "--beer", "9.5 L", "--volumes", "4 vol", "--rating", "3 bar", "--json"}, 4);
+  expect_fits("problem", {"carbonate", "--json"}, 2);
+}
+
 TEST(JsonSchema, Problems) {
   expect_fits("problem", {"compose", "no-such-file.toml", "--json"}, 66);
   expect_fits("problem", {"sheet", "tests", "--json"}, 66);

@@ -57,14 +57,16 @@ TEST(Compose, SameBriefSameAnswer) {
   const Proposal first = compose::compose(sample::harvest()).proposals.at(0);
   const Proposal second = compose::compose(sample::harvest()).proposals.at(0);
   ASSERT_EQ(first.additions.size(), second.additions.size());
-  for (std::size_t i = 0; i < first.additions.size(); ++i) EXPECT_EQ(first.additions[i].amount, second.additions[i].amount);
+  for (std::size_t i = 0; i < first.additions.size(); ++i)
+    EXPECT_EQ(first.additions[i].amount, second.additions[i].amount);
 }
 
 TEST(Compose, AmountsCanBeWeighed) {
   const Answer answer = compose::compose(sample::harvest());
   for (const Addition& addition : answer.proposals.at(0).additions) {
     if (addition.kind == larder::IngredientKind::yeast) continue;
-    const double steps = addition.amount.in(kilogram) / larder::catalogue().find(addition.ingredient_id)->weighable_step_kg;
+    const double steps =
+        addition.amount.in(kilogram) / larder::catalogue().find(addition.ingredient_id)->weighable_step_kg;
     EXPECT_NEAR(steps, std::round(steps), 1e-6) << addition.ingredient;
   }
 }
@@ -75,12 +77,14 @@ TEST(Compose, NoMoreMaltsThanAllowed) {
   const Answer answer = compose::compose(brief);
   ASSERT_EQ(answer.outcome, Outcome::met);
   const auto& additions = answer.proposals.at(0).additions;
-  EXPECT_LE(std::count_if(additions.begin(), additions.end(), [](const Addition& a) { return a.route == Route::mash; }), 3);
+  EXPECT_LE(std::count_if(additions.begin(), additions.end(), [](const Addition& a) { return a.route == Route::mash; }),
+            3);
 }
 
 TEST(Compose, SugarAloneNeedsNoMash) {
   Brief brief;
-  brief.have = {sample::of("white sugar"), sample::of("Cascade", 100.0 * gram), sample::of("neutral ale yeast", 50.0 * gram)};
+  brief.have = {sample::of("white sugar"), sample::of("Cascade", 100.0 * gram),
+                sample::of("neutral ale yeast", 50.0 * gram)};
   brief.wishes = {{Measure::volume, 4.9, 5.1, 1.0, {}}, {Measure::alcohol, 4.5, 5.5, 1.0, {}}};
   const Answer answer = compose::compose(brief);
   EXPECT_EQ(answer.outcome, Outcome::met);
@@ -109,7 +113,8 @@ TEST(Compose, SmallKettleIsToppedUpAfterTheMash) {
 // Hard tap water and a pale grist: the mash would stand above pH 5.6; salts or acid in the house must bring it into range.
 TEST(Compose, TreatsTheWaterForMashPhAndIons) {
   Brief brief = sample::harvest();
-  brief.waters = {{"tap", {.calcium_mg_per_l = 60.0, .sulphate_mg_per_l = 40.0, .alkalinity_meq_per_l = 3.5}, std::nullopt, {}}};
+  brief.waters = {
+      {"tap", {.calcium_mg_per_l = 60.0, .sulphate_mg_per_l = 40.0, .alkalinity_meq_per_l = 3.5}, std::nullopt, {}}};
   const double untreated = compose::compose(brief).proposals.at(0).forecast.mash_ph;
   brief.have.push_back(sample::of("lactic acid 80 %", 100.0 * gram));
   brief.have.push_back(sample::of("calcium chloride dihydrate", 50.0 * gram));
@@ -129,8 +134,11 @@ TEST(Compose, TreatsTheWaterForMashPhAndIons) {
 
 TEST(Clash, TooStrongForTheMaltInTheHouse) {
   Brief brief;
-  brief.have = {sample::of("pale ale malt", 2.0 * kilogram), sample::of("Cascade"), sample::of("neutral ale yeast", 50.0 * gram)};
-  brief.wishes = {{Measure::volume, 9.8, 10.2, 1.0, {}}, {Measure::alcohol, 8.0, 9.0, 1.0, {}}, {Measure::bitterness, 20, 30, 1.0, {}}};
+  brief.have = {sample::of("pale ale malt", 2.0 * kilogram), sample::of("Cascade"),
+                sample::of("neutral ale yeast", 50.0 * gram)};
+  brief.wishes = {{Measure::volume, 9.8, 10.2, 1.0, {}},
+                  {Measure::alcohol, 8.0, 9.0, 1.0, {}},
+                  {Measure::bitterness, 20, 30, 1.0, {}}};
   const Answer answer = compose::compose(brief);
   ASSERT_EQ(answer.outcome, Outcome::nearest);
   ASSERT_EQ(answer.proposals.size(), 1u);
@@ -153,7 +161,8 @@ TEST(Clash, KettleTooSmall) {
   ASSERT_EQ(answer.clashes.size(), 1u);
   const auto& wishes = answer.clashes[0].wishes;
   const auto names = [&](const char* word) {
-    return std::any_of(wishes.begin(), wishes.end(), [&](const std::string& w) { return w.find(word) != std::string::npos; });
+    return std::any_of(wishes.begin(), wishes.end(),
+                       [&](const std::string& w) { return w.find(word) != std::string::npos; });
   };
   EXPECT_TRUE(names("kettle"));
   EXPECT_TRUE(names("volume"));

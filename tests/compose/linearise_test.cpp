@@ -17,7 +17,8 @@ TEST(Linearise, AgreesWithCentralDifferencesOfTheForecast) {
   fermentation.how = {*brief.have.back().ingredient.yeast, 19.0};
   fermentation.pitched_kg = 0.009;
   Design design;
-  for (std::size_t v = 0; v < unknowns.variables.size(); ++v) design.amount_kg.push_back(0.01 + 0.004 * static_cast<double>(v));
+  for (std::size_t v = 0; v < unknowns.variables.size(); ++v)
+    design.amount_kg.push_back(0.01 + 0.004 * static_cast<double>(v));
   design.amount_kg[0] = 13.5;
   design.amount_kg[1] = 0.4;
   design.amount_kg[2] = 1.2;

@@ -27,7 +27,8 @@ const Oddment& only(const std::vector<Oddment>& oddments) {
 }
 
 const Carried* carried(const Oddment& oddment, Carried::What what) {
-  const auto found = std::find_if(oddment.carried.begin(), oddment.carried.end(), [&](const Carried& each) { return each.what == what; });
+  const auto found = std::find_if(oddment.carried.begin(), oddment.carried.end(),
+                                  [&](const Carried& each) { return each.what == what; });
   return found == oddment.carried.end() ? nullptr : &*found;
 }
 
@@ -56,9 +57,11 @@ TEST(Restraint, TheLargestHintIsAHint) {
     const Oddment oddment = only(oddments_of(brief, answer.proposals.front()));
     ASSERT_TRUE(oddment.most_for_a_hint);
     auto charge = answer.proposals.front().charge;
-    add_to(charge.flame_out, brief.given[0].ingredient.composition, oddment.most_for_a_hint->in(kilogram) - grams / 1000.0);
+    add_to(charge.flame_out, brief.given[0].ingredient.composition,
+           oddment.most_for_a_hint->in(kilogram)-grams / 1000.0);
     const process::Ferment ferment{*answer.proposals.front().yeast.yeast, brief.ferment_at.in(celsius)};
-    const auto out = process::forecast(process::make_plan(brief.kit, charge, ferment, brief.carbonation_volumes), process::Trace::on);
+    const auto out = process::forecast(process::make_plan(brief.kit, charge, ferment, brief.carbonation_volumes),
+                                       process::Trace::on);
     const auto& beer = out.trace.back().after;
     const double salt = 1e6 * beer[larder::Component::sodium] * 58.443 / 22.990 / out.packaged_volume_l;
     const double acid = 1e6 * beer[larder::Component::organic_acid] / out.packaged_volume_l;

@@ -29,8 +29,9 @@ inline Brief harvest() {
   Brief brief;
   brief.name = "harvest amber";
   brief.given = {all_of("smoked wheat malt", 350.0 * gram), all_of("home-dried hops", 45.0 * gram)};
-  brief.have = {of("pale ale malt", 5.0 * kilogram),      of("light Munich malt", 1.0 * kilogram), of("medium crystal malt", 0.5 * kilogram),
-                of("wheat malt", 1.0 * kilogram),         of("chocolate malt", 0.2 * kilogram),    of("Northern Brewer", 50.0 * gram),
+  brief.have = {of("pale ale malt", 5.0 * kilogram),       of("light Munich malt", 1.0 * kilogram),
+                of("medium crystal malt", 0.5 * kilogram), of("wheat malt", 1.0 * kilogram),
+                of("chocolate malt", 0.2 * kilogram),      of("Northern Brewer", 50.0 * gram),
                 of("neutral ale yeast", 11.5 * gram)};
   brief.wishes = {{Measure::volume, 9.8, 10.2, 1.0, {}},
                   {Measure::alcohol, 5.8, 6.2, 1.0, {}},

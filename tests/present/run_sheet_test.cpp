@@ -86,7 +86,7 @@ TEST(run_sheet, the_second_reading_expects_what_the_trace_says_after_the_dose) {
   ASSERT_EQ(dose.expected.size(), 1U);
   EXPECT_EQ(dose.expected[0].words, "1.040 (10.0 °P)");  // the ASBC table, see ten_plato()
   EXPECT_EQ(line_with(lines, "steep").clock, "30 min");
-  EXPECT_NE(line_with(lines, "steep").action.find("661 mL"), std::string::npos);  // 3 * 220 g at 0.9982 kg/L
+  EXPECT_NE(line_with(lines, "steep").action.find("660 mL"), std::string::npos);  // 3 L/kg of 220 g
 }
 
 TEST(run_sheet, fat_is_skimmed_only_where_there_is_some) {

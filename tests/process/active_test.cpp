@@ -53,7 +53,8 @@ TEST(Active, DerivativesAgreeWithCentralDifferences) {
     for (std::size_t g = 0; g < plain.size(); ++g) {
       EXPECT_NEAR(exact[g].value(), plain[g], 1e-12 * std::max(1.0, std::abs(plain[g])));
       const double difference = (high[g] - low[g]) / (2.0 * step[i]);
-      EXPECT_NEAR(exact[g].derivatives()[i], difference, 2e-5 * std::max(1.0, std::abs(difference))) << "output " << g << " input " << i;
+      EXPECT_NEAR(exact[g].derivatives()[i], difference, 2e-5 * std::max(1.0, std::abs(difference)))
+          << "output " << g << " input " << i;
     }
   }
 }

@@ -54,7 +54,9 @@ AnyDay any_day() {
   return day;
 }
 
-Forecast<double> run(const AnyDay& day) { return forecast(make_plan(day.kit, day.charge, day.ferment, day.carbonation), Trace::on); }
+Forecast<double> run(const AnyDay& day) {
+  return forecast(make_plan(day.kit, day.charge, day.ferment, day.carbonation), Trace::on);
+}
 
 RC_GTEST_PROP(Conservation, EveryComponentThroughEveryStep, ()) {
   const Forecast<double> out = run(any_day());
@@ -62,14 +64,16 @@ RC_GTEST_PROP(Conservation, EveryComponentThroughEveryStep, ()) {
   for (const Moment<double>& moment : out.trace) {
     double turned_over = 0.0;
     for (std::size_t i = 0; i < component_count; ++i) {
-      double balance = before.mass_kg[i] + moment.added.mass_kg[i] + moment.reacted.mass_kg[i] - moment.after.mass_kg[i];
+      double balance =
+          before.mass_kg[i] + moment.added.mass_kg[i] + moment.reacted.mass_kg[i] - moment.after.mass_kg[i];
       for (const auto& removed : moment.removed) balance -= removed.mixture.mass_kg[i];
       RC_ASSERT(std::abs(balance) < 1e-9);
       turned_over += moment.reacted.mass_kg[i];
       RC_ASSERT(moment.after.mass_kg[i] >= -1e-12);
     }
     RC_ASSERT(std::abs(turned_over) < 1e-9);
-    double colour = before.colour_load_kg_lovibond + moment.added.colour_load_kg_lovibond - moment.after.colour_load_kg_lovibond;
+    double colour =
+        before.colour_load_kg_lovibond + moment.added.colour_load_kg_lovibond - moment.after.colour_load_kg_lovibond;
     double alkalinity = before.alkalinity_eq + moment.added.alkalinity_eq - moment.after.alkalinity_eq;
     for (const auto& removed : moment.removed) {
       RC_ASSERT(!removed.where.empty());
@@ -85,8 +89,9 @@ RC_GTEST_PROP(Conservation, EveryComponentThroughEveryStep, ()) {
 // Only what a brewery can turn into something else is turned over.
 RC_GTEST_PROP(Conservation, ReactionsTouchOnlyWhatReacts, ()) {
   for (const Moment<double>& moment : run(any_day()).trace) {
-    for (Component inert : {Component::lactose, Component::polyol, Component::protein, Component::fat, Component::solids,
-                            Component::calcium, Component::sodium, Component::chloride, Component::ash, Component::organic_acid}) {
+    for (Component inert :
+         {Component::lactose, Component::polyol, Component::protein, Component::fat, Component::solids,
+          Component::calcium, Component::sodium, Component::chloride, Component::ash, Component::organic_acid}) {
       RC_ASSERT(moment.reacted[inert] == 0.0);
     }
   }
@@ -103,8 +108,8 @@ RC_GTEST_PROP(Scaling, ALargerBatchIsTheSameBeer, ()) {
   AnyDay day = any_day();
   const Forecast<double> small = run(day);
   const double factor = between(0.1, 100.0);
-  for (auto* part : {&day.charge.mash_liquor, &day.charge.grist, &day.charge.sparge_liquor, &day.charge.top_up, &day.charge.flame_out,
-                     &day.charge.fermenter, &day.charge.yeast, &day.charge.infused_food}) {
+  for (auto* part : {&day.charge.mash_liquor, &day.charge.grist, &day.charge.sparge_liquor, &day.charge.top_up,
+                     &day.charge.flame_out, &day.charge.fermenter, &day.charge.yeast, &day.charge.infused_food}) {
     *part = scaled(*part, factor);
   }
   for (auto& pour : day.charge.kettle) pour.mixture = scaled(pour.mixture, factor);

@@ -37,14 +37,16 @@ const Mixture<double>& removed_to(const Moment<double>& moment, const std::strin
 // (0.162135 - 0.080149) / (0.332995 - 0.162135) kg of spirit. Food that only holds back its own mass of spirit steeps in 3 L/kg of it, so
 // 3 x 0.94805 - 1 kg of spirit come back for each kilogram of food.
 TEST(Dose, StrengthIsThatOfTheMassBalanceAndThePrintedTable) {
-  const double in_beer = 0.10 * oiml_100 / oiml_10, in_spirit_kg = 0.40 * oiml_100 / oiml_40, wanted = 0.20 * oiml_100 / oiml_20;
+  const double in_beer = 0.10 * oiml_100 / oiml_10, in_spirit_kg = 0.40 * oiml_100 / oiml_40,
+               wanted = 0.20 * oiml_100 / oiml_20;
   const double beer_kg = 10.0;
   const double spirit_kg = beer_kg * (wanted - in_beer) / (in_spirit_kg - wanted);
   Dose<double> dose;
   dose.steeping = in_spirit();
   dose.food[Component::solids] = spirit_kg / (3.0 * oiml_40 - 1.0);
   const auto moment = apply(dose, beer_of_ten_per_cent(beer_kg));
-  EXPECT_NEAR(moment.after[Component::ethanol], beer_kg * in_beer + spirit_kg * in_spirit_kg, 1e-4);  // five printed digits
+  EXPECT_NEAR(moment.after[Component::ethanol], beer_kg * in_beer + spirit_kg * in_spirit_kg,
+              1e-4);  // five printed digits
   EXPECT_NEAR(alcohol_by_volume_percent(moment.after), 20.0, 0.003);
   // Contraction: the parts would fill beer_kg / 0.98471 + spirit_kg / 0.94805 litres.
   EXPECT_NEAR(liquid_volume_l(moment.after, 20.0), (beer_kg + spirit_kg) / oiml_20, 0.001);

@@ -54,7 +54,8 @@ TEST(HopCourse, LossesFallOnBothModelsAlike) {
   Kit wasteful;
   wasteful.kettle_loss = 3.0 * litre;
   const Forecast<double> thrifty = with_hops(Kit{}, 60.0, false), wasted = with_hops(wasteful, 60.0, false);
-  EXPECT_NEAR(thrifty.bitterness_kinetic_ibu / thrifty.bitterness_ibu, wasted.bitterness_kinetic_ibu / wasted.bitterness_ibu, 1e-12);
+  EXPECT_NEAR(thrifty.bitterness_kinetic_ibu / thrifty.bitterness_ibu,
+              wasted.bitterness_kinetic_ibu / wasted.bitterness_ibu, 1e-12);
 }
 
 }  // namespace

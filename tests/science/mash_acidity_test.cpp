@@ -21,12 +21,18 @@ double between(double low, double high) {
 MashAcidity<double> some_mash() {
   MashAcidity<double> mash;
   const int malts = *rc::gen::inRange(1, 6);
-  for (int i = 0; i < malts; ++i) mash.malts.push_back({between(0.05, 5), between(4, 6.2), between(20, 80)});
+  double kg = 0.0;
+  for (int i = 0; i < malts; ++i) {
+    mash.malts.push_back({between(0.05, 5), between(4, 6.2), between(20, 80)});
+    kg += mash.malts.back().mass_kg;
+  }
   mash.liquors.push_back({between(1, 30), between(0, 8), between(6, 9)});
-  mash.acids.push_back({static_cast<AcidKind>(*rc::gen::inRange<std::size_t>(0, acid_kind_count)), between(0, 0.1)});
-  mash.alkali_eq = between(0, 0.05);
-  mash.calcium_eq = between(0, 0.2);
-  mash.magnesium_eq = between(0, 0.1);
+  mash.acids.push_back(
+      {static_cast<AcidKind>(*rc::gen::inRange<std::size_t>(0, acid_kind_count)), between(0, 0.01 * kg)});
+  // In proportion to the grain: a spoon of malt in a glass of acid is no mash, and its pH may lie outside 2 to 11.
+  mash.alkali_eq = between(0, 0.02 * kg);
+  mash.calcium_eq = between(0, 0.04 * kg);
+  mash.magnesium_eq = between(0, 0.02 * kg);
   return mash;
 }
 
@@ -41,9 +47,10 @@ RC_GTEST_PROP(MashAcidity, FallsWithAcidRisesWithAlkali, ()) {
   MashAcidity<double> mash = some_mash();
   const double before = mash_ph(mash).value();
   MashAcidity<double> sourer = mash, harder = mash;
-  sourer.acids[0].moles += 0.005;
-  harder.calcium_eq += 0.02;
-  mash.alkali_eq += 0.005;
+  const double kg = mash.malts[0].mass_kg;
+  sourer.acids[0].moles += 0.001 * kg;
+  harder.calcium_eq += 0.004 * kg;
+  mash.alkali_eq += 0.001 * kg;
   // In a mash that is very sour already the weak acids give hardly a proton.
   RC_ASSERT(mash_ph(sourer).value() < before || before < 2.5);
   RC_ASSERT(mash_ph(harder).value() < before);
