@@ -151,7 +151,7 @@ std::vector<Binding> bindings_of(const Brief& brief, const Unknowns& unknowns, c
     }
   };
   if (found.gauges[static_cast<int>(Gauge::mash_hot_l)] > 0.0 && demands.rest_low_c < demands.rest_high_c) {
-// Enough for a range to two digits: 128 points are within 4 % of the width that 8192 give, within 8 % for the final gravity.
+    // Enough for a range to two digits: 128 points are within 4 % of the width that 8192 give, within 8 % for the final gravity.
     rest_words(demands.rest_high_c, "high");
   }
   std::stable_sort(priced.begin(), priced.end(), [](const Priced& a, const Priced& b) { return a.points > b.points; });

@@ -15,8 +15,8 @@ using larder::IngredientKind;
 constexpr double fact_weight = 1000.0, must_weight = 400.0, limit_weight = 300.0, wish_weight = 100.0,
                  custom_weight = 30.0;
 
-// Inside this outer share of a range (each side) lies the edge, which costs a little: kits vary, so aim for the middle.
-constexpr double edge_share = 0.2;
+// Inside this outer share of a range (each side) lies the edge, which costs a little: kits vary, so aim for the middle half.
+constexpr double edge_share = 0.5;
 
 constexpr double least_enzymes_wk = 100.0;      // of the blend; below it conversion is doubtful (from memory)
 constexpr double thickest_mash_l_per_kg = 2.2;  // common practice, no source

@@ -110,8 +110,11 @@ void write_goes_in(Page& page, const Brief& brief, const Proposal& proposal) {
                    proposal.yeast.name + ": fermenter, at " + units.temperature(brief.ferment_at));
   }
   const auto& forecast = proposal.forecast;
-  page.paragraph("  Water ", units.volume(forecast.liquor_l * litre) + " in all, " +
-                                 units.volume(forecast.mash_liquor_l * litre) + " of it for the mash; strike at " +
+  const bool all_for_mash = forecast.liquor_l - forecast.mash_liquor_l < 0.05;
+  const std::string for_mash = all_for_mash
+                                   ? ", all of it for the mash"
+                                   : " in all, " + units.volume(forecast.mash_liquor_l * litre) + " of it for the mash";
+  page.paragraph("  Water ", units.volume(forecast.liquor_l * litre) + for_mash + "; strike at " +
                                  units.temperature(forecast.strike_temperature_c * celsius) + ", rest at " +
                                  units.temperature(proposal.charge.rest_temperature_c * celsius) + ".");
   const std::string contains = allergen_words(brief, proposal);

@@ -67,12 +67,12 @@ RC_GTEST_PROP(CoreDensity, BeerOfNothingIsWater, ()) {
 }
 
 RC_GTEST_PROP(CoreDensity, HydrometerThereAndBack, ()) {
-  const double gravity = between(1.000, 1.110);
+  const double gravity = between(1.000, 1.084);
   const double t = between(0.0, 40.0);
   const double calibration = between(15.0, 20.0);
   const double extract = plato_from_specific_gravity_asbc(gravity) / 100.0;
   const double reading = hydrometer_reading(extract, t, calibration);
-  // The two extract scales (ASBC, sucrose) differ by 0.01 P, a part of which shows here.
+  // The two extract scales (ASBC, sucrose) differ by up to 0.01 P where the ASBC table reaches, a part of which shows here.
   RC_ASSERT(near(specific_gravity_from_hydrometer(reading, t, calibration), gravity, 1e-4));
 }
 
