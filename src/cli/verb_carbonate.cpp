@@ -81,6 +81,7 @@ Beer beer_of(const compose::Brief& brief, const compose::Proposal& proposal) {
   const auto& racked = trace[trace.size() - 2].after;
   const double litres = process::liquid_volume_l(racked, 20.0);
   if (litres > 0.0) {
+    beer.litres = litres;  // what the sugar is stirred into
     beer.residual_volumes =
         racked[process::Component::carbon_dioxide] * 1000.0 / litres / science::carbon_dioxide_g_per_l_per_volume;
   }

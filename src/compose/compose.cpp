@@ -192,6 +192,17 @@ Proposal proposal_of(const Brief& brief, const Unknowns& unknowns, const Demands
   return proposal;
 }
 
+// Only now is the gravity known that the yeast is weighed for; its own mass hardly moves anything, but the figures stay true.
+void pitch_for_the_wort(const Brief& brief, const Unknowns& unknowns, const Demands& demands, Found& found,
+                        Fermentation& fermentation) {
+  if (fermentation.yeast == nullptr) return;
+  fermentation.pitched_kg = pitched_kg(*fermentation.yeast, found.gauges[static_cast<int>(Gauge::volume_l)],
+                                       found.gauges[static_cast<int>(Gauge::original_gravity)]);
+  found.gauges = gauges_of(forecast_of(brief, unknowns, found.design, fermentation));
+  found.loss = loss_of(demands, found.design, unknowns, found.gauges);
+  found.bound = std::min(found.bound, found.loss);
+}
+
 }  // namespace
 
 Answer compose(const Brief& brief) {
@@ -216,6 +227,7 @@ Answer compose(const Brief& brief) {
       chosen = fermentation;
     }
   }
+  pitch_for_the_wort(brief, unknowns, demands, *best, chosen);
   answer.proposals.push_back(proposal_of(brief, unknowns, demands, *best, chosen));
   if (missed_scales(demands, *best, unknowns) >= met_within_scales) {
     answer.outcome = Outcome::nearest;

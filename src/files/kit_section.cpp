@@ -1,5 +1,6 @@
 #include "files/kit_section.hpp"
 
+#include "science/vapour.hpp"
 #include <algorithm>
 #include <iterator>
 #include <utility>
@@ -162,6 +163,9 @@ void read_kit(TableReader& kit, compose::Brief& brief) {
   read_into(kit, "boil", into.boil, duration_limits, "60 min");
   read_into(kit, "rest-time", into.rest, duration_limits, "60 min");
   read_into(kit, "chill-time", into.flame_out_to_cold, duration_limits, "20 min");
+  read_into(kit, "hot-stand", into.hot_stand, duration_limits, "20 min");
+  read_into(kit, "hot-stand-at", into.hot_stand_at,
+            Limits<TemperatureKind>{40.0 * celsius, 100.0 * celsius, "from 40 °C to 100 °C"}, "80 °C");
   const Limits<VolumePerMassKind> hold{0.0 * litre_per_kilogram, 30.0 * litre_per_kilogram, "from 0 L/kg to 30 L/kg"};
   read_into(kit, "grain-holds", into.held_by_grain, hold, "0.6 L/kg");
   read_into(kit, "hops-hold", into.held_by_hops, hold, "6 L/kg");
@@ -178,6 +182,17 @@ void read_kit(TableReader& kit, compose::Brief& brief) {
             "18 °C");
   read_into(kit, "boiling-point", into.boiling_point,
             Limits<TemperatureKind>{80.0 * celsius, 103.0 * celsius, "from 80 °C to 103 °C"}, "100 °C");
+  std::optional<Length> altitude;
+  if (kit.has("altitude")) {
+    altitude = kit.quantity<LengthKind>(
+        "altitude", Limits<LengthKind>{-400.0 * metre, 5000.0 * metre, "from -400 m to 5000 m"}, "800 m");
+  }
+  if (altitude && kit.has("boiling-point")) {
+    kit.report(kit.place_of("altitude"), "altitude", "kit.altitude and kit.boiling-point say the same thing twice",
+               "Keep the one you know better");
+  } else if (altitude) {
+    into.boiling_point = science::water_boiling_point_at_altitude_c(altitude->in(metre)) * celsius;
+  }
   if (kit.has("sparge") && into.mash_method != process::MashMethod::sparged) {
     kit.report(kit.place_of("sparge"), "sparge", "kit.sparge keeps liquor for a sparge, but the mash is in a bag",
                "Write mash = \"sparge\", or leave sparge out");

@@ -4,6 +4,7 @@
 
 #include "larder/catalogue.hpp"
 #include "science/colour.hpp"
+#include "science/hop_storage.hpp"
 
 namespace oddgrist::files {
 namespace {
@@ -71,10 +72,32 @@ void read_alpha(TableReader& entry, Ingredient* ingredient) {
   }
 }
 
+// Hops lose alpha acid in store. How fast depends on variety and packing, both unknown here: the range grows wider at the low end.
+void read_age(TableReader& entry, Ingredient* ingredient) {
+  const Limits<DurationKind> age_limits{0.0 * day, 3650.0 * day, "from 0 days to 10 years"};
+  const Limits<TemperatureKind> store_limits{-30.0 * celsius, 40.0 * celsius, "from -30 °C to 40 °C"};
+  const auto age = entry.quantity<DurationKind>("aged", age_limits, "300 days");
+  const auto kept_at = entry.quantity<TemperatureKind>("kept-at", store_limits, "18 °C");
+  if (ingredient == nullptr || (!age && !kept_at)) return;
+  const std::string_view key = age ? "aged" : "kept-at";
+  if (ingredient->kind != IngredientKind::hop || !ingredient->hop) {
+    refuse_for_kind(entry, key, "hops");
+  } else if (!age) {
+    entry.report(entry.place_of(key), key, fmt::format("{} needs aged beside it", entry.field(key)),
+                 "Say how long, aged = \"300 days\"");
+  } else {
+    const double store_c = kept_at ? kept_at->in(celsius) : 20.0;
+    const science::HopAlphaRange fresh{ingredient->hop->alpha_low, ingredient->hop->alpha_high};
+    const science::HopAlphaRange left = science::home_dried_alpha_left(fresh, store_c, age->in(day));
+    set_alpha(*ingredient, left.low, left.high);
+  }
+}
+
 }  // namespace
 
 void read_overrides(TableReader& entry, Ingredient* ingredient) {
   read_alpha(entry, ingredient);
+  read_age(entry, ingredient);
   const auto colour = entry.range<ColourKind>("colour", {0.0 * ebc, 2000.0 * ebc, "from 0 EBC to 2000 EBC"}, "8 EBC");
   const auto extract =
       entry.range<FractionKind>("extract", {1.0 * percent, 100.0 * percent, "from 1 % to 100 %"}, "78 %");

@@ -6,7 +6,7 @@
 
 namespace oddgrist::files {
 
-// Reads alpha, colour and extract and changes the ingredient. Null: the ingredient is unknown, the keys are only checked.
+// Reads alpha, age, colour and extract and changes the ingredient. Null: the ingredient is unknown, the keys are only checked.
 void read_overrides(TableReader& entry, larder::Ingredient* ingredient);
 
 }  // namespace oddgrist::files

@@ -185,8 +185,11 @@ void Sheet::boil() {
   start.warning = "It foams over in the first minutes: stay beside it. Gas burners outdoors only.";
   boil_additions(minutes);
   say(Phase::boil, "0 to go", "Flame out: heat off.");
+  const double stand_minutes = brief_.kit.hot_stand.in(minute);
+  if (stand_minutes > 0.0) say(Phase::boil, "", "Let it cool to " + units_.temperature(brief_.kit.hot_stand_at) + ".");
   for (const Addition* addition : additions(Route::flame_out))
     say(Phase::boil, "0 to go", "Stir in: " + named(*addition));
+  if (stand_minutes > 0.0) say(Phase::boil, number(stand_minutes, 0) + " min", "Stand, lid on, before chilling.");
   SheetLine& after = say(Phase::boil, "", "Read the kettle after boiling.");
   after.expected = {gravity(forecast_.post_boil_gravity_sg),
                     hot_volume(forecast_.post_boil_volume_hot_l, forecast_.post_boil_volume_l)};

@@ -213,5 +213,29 @@ RC_GTEST_PROP(BriefFileProperty, AnyDamageEndsInWords, ()) {
   }
 }
 
+// Hops lose alpha acid in store: the range drops, and the low end faster than the high one.
+TEST(BriefFile, OldHopsAreWeakerAndLessCertain) {
+  const auto with = [](const std::string& more) {
+    const auto read =
+        read_brief_text(frame + "[[have]]\nitem = \"Northern Brewer\"\nalpha = \"9 %\"\n" + more, "b.toml");
+    EXPECT_TRUE(read) << (read ? "" : said(read.problems()));
+    return read.value().have.back().ingredient.hop.value();
+  };
+  const auto fresh = with(""), old = with("aged = \"300 days\"\nkept-at = \"18 °C\"\n"),
+             cold = with("aged = \"300 days\"\nkept-at = \"-18 °C\"\n");
+  EXPECT_LT(old.alpha_high, fresh.alpha_low);
+  EXPECT_GT(old.alpha_high - old.alpha_low, fresh.alpha_high - fresh.alpha_low);
+  EXPECT_GT(cold.alpha_low, old.alpha_low);
+}
+
+TEST(BriefFile, AltitudeSetsTheBoilingPoint) {
+  const auto read = read_brief_text("[kit]\naltitude = \"2000 m\"\nhot-stand = \"20 min\"\n" + frame, "b.toml");
+  ASSERT_TRUE(read) << said(read.problems());
+  // 2000 m: 795 hPa (ICAO standard atmosphere), where water boils at 93.3 C (steam tables); both from memory.
+  EXPECT_NEAR(read.value().kit.boiling_point.in(celsius), 93.3, 0.1);
+  EXPECT_NEAR(read.value().kit.hot_stand.in(minute), 20.0, 1e-9);
+  EXPECT_FALSE(read_brief_text("[kit]\naltitude = \"2000 m\"\nboiling-point = \"95 °C\"\n" + frame, "b.toml"));
+}
+
 }  // namespace
 }  // namespace oddgrist::files
