@@ -58,7 +58,74 @@ class CoreBuilder {
 
   std::size_t first_elastic_row() const { return link_rows_; }
 
+  // Only "used or not" stays whole, amounts may be anything: solved in a moment, and a bound of the whole core.
+  LinearCore counts_only(LinearCore core) const {
+    for (std::size_t c = 0; c <= rest_column(); ++c) core.columns[c].integer = false;
+    return core;
+  }
+
+  // The ingredients of a point of the core, fixed.
+  LinearCore with_uses_of(LinearCore core, const std::vector<double>& value) const {
+    const std::size_t uses = unknowns_.supplies.size() + demands_.moments.size();
+    for (std::size_t c = rest_column() + 1; c <= rest_column() + uses; ++c) {
+      core.columns[c].low = core.columns[c].high = std::round(value[c]);
+    }
+    return core;
+  }
+
+  // Whole steps nearest to a point of the core: the sum over the moments of an ingredient is rounded once, then shared out by the
+  // largest remainders. No value if the steps break a hard row.
+  CoreAnswer rounded(const LinearCore& core, std::vector<double> value) const {
+    for (std::size_t c = 0; c <= rest_column(); ++c) {
+      if (c == rest_column() || unknowns_.variables[c].supply < 0) value[c] = std::round(value[c]);
+    }
+    for (const auto& variables : unknowns_.variables_of_supply) share_out(variables, value);
+    for (std::size_t c = 0; c <= rest_column(); ++c) {
+      value[c] = std::clamp(value[c], core.columns[c].low, core.columns[c].high);
+    }
+    CoreAnswer answer;
+    for (std::size_t r = 0; r < core.rows.size(); ++r) {
+      const LinearCore::Row& row = core.rows[r];
+      const std::size_t slacks = r < link_rows_ ? 0 : 2;
+      double activity = 0.0;
+      for (std::size_t t = 0; t + slacks < row.terms.size(); ++t)
+        activity += row.terms[t].second * value[row.terms[t].first];
+      const double below = std::max(0.0, row.low - activity), above = std::max(0.0, activity - row.high);
+      if (slacks == 0) {
+        if (below > 1e-9 || above > 1e-9) return answer;
+      } else {
+        value[row.terms[row.terms.size() - 2].first] = below;
+        value[row.terms[row.terms.size() - 1].first] = above;
+      }
+    }
+    answer.objective = 0.0;
+    for (std::size_t c = 0; c < core.columns.size(); ++c) answer.objective += core.columns[c].cost * value[c];
+    answer.status = CoreAnswer::Status::stopped;
+    answer.value = std::move(value);
+    return answer;
+  }
+
  private:
+  static void share_out(const std::vector<int>& variables, std::vector<double>& value) {
+    double total = 0.0, floors = 0.0;
+    std::vector<std::pair<double, int>> remainders;
+    for (int v : variables) {
+      total += value[v];
+      const double floor = std::floor(value[v] + 1e-9);
+      if (value[v] > 1e-6) remainders.emplace_back(value[v] - floor, v);
+      value[v] = floor;
+      floors += floor;
+    }
+    std::stable_sort(remainders.begin(), remainders.end(),
+                     [](const auto& a, const auto& b) { return a.first > b.first; });
+    double left = std::round(total) - floors;
+    for (const auto& [remainder, v] : remainders) {
+      if (left < 0.5) break;
+      value[v] += 1.0;
+      left -= 1.0;
+    }
+  }
+
   std::size_t rest_column() const { return unknowns_.variables.size(); }
   int use_column(int supply) const { return static_cast<int>(unknowns_.variables.size()) + 1 + supply; }
 
@@ -257,7 +324,7 @@ class Search {
     const double gap = here.loss > loss_of_a_miss ? wanted_gap_of_a_miss : wanted_gap;
     for (int round = 0; round < most_integer_rounds && radius > least_radius; ++round) {
       const LinearCore core = builder_.build(line_, at_, radius);
-      const CoreAnswer answer = solve_integer(core, gap, most_seconds_a_core, {});
+      const CoreAnswer answer = solve(core, gap);
       if (answer.value.empty()) break;
       if (have && answer.objective > found_.loss * (1.0 - 1e-3)) break;  // nothing better is promised
       Found next;
@@ -279,6 +346,33 @@ class Search {
         radius *= 0.4;
     }
     if (!have) found_ = here;
+  }
+
+  // Which ingredients first, then steps of a scale by rounding, and only where rounding costs too much by branching on steps too.
+  CoreAnswer solve(const LinearCore& core, double gap) const {
+    if (exactness_ == Exactness::counted) return solve_integer(core, gap, most_seconds_a_core, {});
+    const CoreAnswer counted = solve_integer(builder_.counts_only(core), 0.1 * gap, most_seconds_a_core, {});
+    if (counted.value.empty()) return counted;
+    const auto good_enough = [&](const CoreAnswer& answer) {
+      return answer.objective <= counted.bound + gap * std::abs(counted.bound) + 1e-9;
+    };
+    const auto better_of = [](CoreAnswer one, CoreAnswer other) {
+      return other.value.empty() || one.objective <= other.objective ? one : other;
+    };
+    CoreAnswer whole = builder_.rounded(core, counted.value);
+    if (!good_enough(whole)) {
+      whole = better_of(
+          whole, solve_integer(builder_.with_uses_of(core, counted.value), gap, most_seconds_a_core, whole.value));
+    }
+    if (!good_enough(whole)) {
+      const CoreAnswer all = solve_integer(core, gap, most_seconds_a_core, whole.value);
+      const double bound = std::max(counted.bound, all.bound);
+      whole = better_of(whole, all);
+      whole.bound = std::min(bound, whole.objective);
+      return whole;
+    }
+    whole.bound = std::min(counted.bound, whole.objective);
+    return whole;
   }
 
   // With the ingredients kept as chosen: what a little more room on each elastic would gain.
