@@ -92,6 +92,23 @@ std::vector<Addition> additions_of(const Unknowns& unknowns, const Found& found,
   return additions;
 }
 
+std::vector<Purchase> purchases_of(const Unknowns& unknowns, const Demands& demands, const Found& found) {
+  std::vector<Purchase> purchases;
+  for (int s = 0; s < static_cast<int>(unknowns.supplies.size()); ++s) {
+    if (unknowns.supplies[s]->amount || !is_used(found.design, unknowns, s)) continue;
+    Purchase purchase{unknowns.supplies[s]->ingredient.name, 0.0 * kilogram, 0, 0.0 * kilogram};
+    for (int v : unknowns.variables_of_supply[s])
+      purchase.needed = purchase.needed + found.design.amount_kg[v] * kilogram;
+    for (const Packets& packets : demands.packets) {
+      if (packets.supply != s) continue;
+      purchase.packets = packets_opened(packets, found.design, unknowns);
+      purchase.packet = packets.packet_kg * kilogram;
+    }
+    purchases.push_back(purchase);
+  }
+  return purchases;
+}
+
 std::vector<Pouring> waters_of(const Brief& brief, const Unknowns& unknowns, const Found& found) {
   std::vector<Pouring> pourings(std::max<std::size_t>(1, brief.waters.size()));
   for (std::size_t w = 0; w < pourings.size(); ++w)
@@ -178,6 +195,7 @@ Proposal proposal_of(const Brief& brief, const Unknowns& unknowns, const Demands
   proposal.original_gravity_sg = exactly(forecast.original_gravity_sg);
   proposal.final_gravity_sg = exactly(forecast.final_gravity_sg);
   proposal.mash_ph = exactly(forecast.mash_ph);
+  proposal.purchases = purchases_of(unknowns, demands, found);
   proposal.waters = waters_of(brief, unknowns, found);
   proposal.abv_percent = exactly(forecast.abv_percent);
   proposal.bitterness_ibu = exactly(forecast.bitterness_ibu);

@@ -160,11 +160,18 @@ class Builder {
     return volume_l_ * (supply.ingredient.kind == IngredientKind::hop ? 2e-4 : 4e-3);
   }
 
+  // What stands in the house is paid for; only what must be fetched comes in packets.
+  static bool bought_in_packets(const Supply& supply) {
+    return supply.packet && supply.packet->in(kilogram) > 0.0 && !supply.amount;
+  }
+  // Small beside any wish: money chooses between recipes that are equally good.
+  double money_price(double cost_per_kg) const { return 0.2 * cost_per_kg / volume_l_; }
+
   double usual_kg(const Variable& variable) const {
     if (variable.supply < 0) return 0.5 * volume_l_;
     if (unknowns_.supplies[variable.supply]->ingredient.kind == IngredientKind::hop) return 3e-3 * volume_l_;
     if (treats_water(*unknowns_.supplies[variable.supply])) return 2e-4 * volume_l_;
-    return (in_grist(unknowns_, variable) ? 0.1 : 0.03) * volume_l_;
+    return (in_grist(unknowns_, variable) ? 0.25 : 0.03) * volume_l_;
   }
 
   double ceiling_kg(const Supply& supply) const {
@@ -306,9 +313,13 @@ class Builder {
         for (int v : moments)
           demands_.moments.push_back({v, 0.03, std::min(3e-4 * volume_l_, all / static_cast<double>(moments.size()))});
       }
+      if (bought_in_packets(supply)) {
+        const double packet_kg = supply.packet->in(kilogram);
+        demands_.packets.push_back({s, packet_kg, 0.02 + money_price(supply.cost_per_kg) * packet_kg});
+      }
       for (int v : unknowns_.variables_of_supply[s]) {
         double& cost = demands_.amount_cost[v];
-        cost += supply.cost_per_kg * 0.02 / volume_l_ * 10.0;
+        if (!bought_in_packets(supply)) cost += money_price(supply.cost_per_kg);
         if (supply.ingredient.kind == IngredientKind::hop && !supply.must) cost += 20.0 / volume_l_;
         // Restraint: where a range of an oddment is allowed and nothing else asks for more, the small end.
         if (supply.ingredient.kind == IngredientKind::food && supply.must)
@@ -333,6 +344,12 @@ class Builder {
 }  // namespace
 
 Demands demands_of(const Brief& brief, const Unknowns& unknowns) { return Builder(brief, unknowns).build(); }
+
+int packets_opened(const Packets& packets, const Design& design, const Unknowns& unknowns) {
+  double kg = 0.0;
+  for (int v : unknowns.variables_of_supply[packets.supply]) kg += design.amount_kg[v];
+  return static_cast<int>(std::ceil(kg / packets.packet_kg - 1e-9));
+}
 
 bool is_used(const Design& design, const Unknowns& unknowns, int supply) {
   const auto& variables = unknowns.variables_of_supply[supply];
@@ -362,6 +379,7 @@ double loss_of(const Demands& demands, const Design& design, const Unknowns& unk
     if (is_used(design, unknowns, static_cast<int>(s))) loss += demands.use_cost[s];
   }
   for (const Moment& moment : demands.moments) loss += design.amount_kg[moment.variable] > 1e-9 ? moment.cost : 0.0;
+  for (const Packets& packets : demands.packets) loss += packets.cost * packets_opened(packets, design, unknowns);
   return loss;
 }
 

@@ -50,7 +50,15 @@ struct Moment {
   double least_kg = 0.0;
 };
 
+// Something bought in whole packets: each one opened has its price, whether all of it is used or not.
+struct Packets {
+  int supply = 0;
+  double packet_kg = 1.0;
+  double cost = 0.0;
+};
+
 struct Demands {
+  std::vector<Packets> packets;
   std::vector<Member> members;
   std::vector<Elastic> elastics;
   std::vector<double> use_cost;     // per supply: a small price for every further ingredient
@@ -69,6 +77,8 @@ double miss_of(const Elastic& elastic, const Design& design, const Unknowns& unk
                const std::array<double, gauge_count>& gauges);
 double value_of(const Elastic& elastic, const Design& design, const Unknowns& unknowns,
                 const std::array<double, gauge_count>& gauges);
+// How many packets of it the design takes.
+int packets_opened(const Packets& packets, const Design& design, const Unknowns& unknowns);
 bool is_used(const Design& design, const Unknowns& unknowns, int supply);
 
 // The loss of a design: every miss at its price, plus the small costs. The true objective.

@@ -38,6 +38,14 @@ struct Pouring {
   Volume sparge_or_top_up;
 };
 
+// What is not in the house. packets 0: sold loose.
+struct Purchase {
+  std::string ingredient;
+  Mass needed;
+  int packets = 0;
+  Mass packet;
+};
+
 // What holds the answer where it is: a wish, a limit or a stock, and what letting go of it would gain.
 struct Binding {
   std::string what;
@@ -52,6 +60,7 @@ struct Clash {
 struct Proposal {
   std::string name;
   std::vector<Addition> additions;
+  std::vector<Purchase> purchases;
   std::vector<Pouring> waters;  // how much of which water, for the mash and for the rest
   process::Charge<double> charge;
   process::Plan<double> plan;

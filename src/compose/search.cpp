@@ -19,7 +19,7 @@ constexpr double most_seconds_a_core = 1.0;
 constexpr double first_radius = 4.0, integer_radius = 1.5, least_radius = 1e-3;
 
 // Columns of the core: one per variable (in steps), the rest temperature (in steps above its low end), one per supply (used or
-// not), one per moment (used or not), then two slacks per elastic.
+// not), one per moment (used or not), one per packet size (how many), then two slacks per elastic.
 class CoreBuilder {
  public:
   CoreBuilder(const Unknowns& unknowns, const Demands& demands, Exactness exactness)
@@ -66,7 +66,7 @@ class CoreBuilder {
 
   // The ingredients of a point of the core, fixed.
   LinearCore with_uses_of(LinearCore core, const std::vector<double>& value) const {
-    const std::size_t uses = unknowns_.supplies.size() + demands_.moments.size();
+    const std::size_t uses = unknowns_.supplies.size() + demands_.moments.size() + demands_.packets.size();
     for (std::size_t c = rest_column() + 1; c <= rest_column() + uses; ++c) {
       core.columns[c].low = core.columns[c].high = std::round(value[c]);
     }
@@ -173,6 +173,12 @@ class CoreBuilder {
       const Variable& variable = unknowns_.variables[moment.variable];
       link(core, {{moment.variable, variable.step_kg}}, moment_column(m), moment.least_kg,
            demands_.most_kg[variable.supply]);
+    }
+    for (const Packets& packets : demands_.packets) {
+      std::vector<std::pair<int, double>> terms;
+      for (int v : unknowns_.variables_of_supply[packets.supply]) terms.emplace_back(v, unknowns_.variables[v].step_kg);
+      terms.emplace_back(core.add_column(0.0, unlimited, packets.cost, true), -packets.packet_kg);
+      core.add_row(-unlimited, 0.0, std::move(terms));
     }
     link_rows_ = core.rows.size();
   }

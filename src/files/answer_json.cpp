@@ -116,6 +116,17 @@ Json bindings_json(const std::vector<compose::Binding>& bindings) {
   return list;
 }
 
+Json purchases_json(const std::vector<compose::Purchase>& purchases) {
+  Json list = Json::array();
+  for (const compose::Purchase& purchase : purchases) {
+    list.push_back(Json{{"ingredient", purchase.ingredient},
+                        {"needed_g", rounded(purchase.needed.in(gram), 3)},
+                        {"packets", purchase.packets},
+                        {"packet_g", rounded(purchase.packet.in(gram), 3)}});
+  }
+  return list;
+}
+
 // What each food carries into the packaged beer, and how loud it is there.
 Json oddments_json(const std::vector<compose::Oddment>& oddments) {
   Json list = Json::array();
@@ -173,6 +184,7 @@ Json proposal_json(const compose::Brief& brief, const compose::Proposal& proposa
   entry["forecast"]["colour_srgb"] = science::beer_swatch(proposal.forecast.colour_ebc, glass_cm).hex();
   if (proposal.mash_ph.value > 0.0) entry["forecast"]["mash_ph"] = estimate_json(proposal.mash_ph, 3);
   entry["additions"] = additions_json(proposal.additions);
+  entry["purchases"] = purchases_json(proposal.purchases);
   entry["waters"] = waters_json(proposal.waters);
   entry["yeast"] = proposal.yeast.name;
   entry["rest_temperature_c"] = rounded(proposal.charge.rest_temperature_c, 2);

@@ -117,6 +117,13 @@ void write_goes_in(Page& page, const Brief& brief, const Proposal& proposal) {
   page.paragraph("  Water ", units.volume(forecast.liquor_l * litre) + for_mash + "; strike at " +
                                  units.temperature(forecast.strike_temperature_c * celsius) + ", rest at " +
                                  units.temperature(proposal.charge.rest_temperature_c * celsius) + ".");
+  for (const compose::Purchase& purchase : proposal.purchases) {
+    const std::string packets = purchase.packets > 0
+                                    ? ": " + counted(static_cast<std::size_t>(purchase.packets), "packet", "packets") +
+                                          " of " + units.mass(purchase.packet)
+                                    : "";
+    page.paragraph("  To buy ", purchase.ingredient + ", " + units.mass(purchase.needed) + packets + ".");
+  }
   const std::string contains = allergen_words(brief, proposal);
   if (!contains.empty()) page.paragraph("  Contains ", contains + ".");
 }

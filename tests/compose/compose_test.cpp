@@ -100,6 +100,26 @@ TEST(Compose, HopsFromTheHouseBitterIt) {
   EXPECT_GT(used_g(answer.proposals.at(0), id_of("Northern Brewer")), 0.0);
 }
 
+// Two malts that serve alike; one is sold by the kilogram, the other in sacks of 25 kg at the same price a kilogram. Two kilograms
+// are needed: nobody should be told to buy the sack.
+TEST(Compose, BuysWholePacketsAndNotMoreThanNeeded) {
+  Brief brief = sample::harvest();
+  brief.have.erase(brief.have.begin(), brief.have.begin() + 4);
+  Supply loose = sample::of("pale ale malt"), sack = sample::of("pilsner malt");
+  loose.packet = 1.0 * kilogram;
+  sack.packet = 25.0 * kilogram;
+  loose.cost_per_kg = sack.cost_per_kg = 3.0;
+  brief.have.push_back(loose);
+  brief.have.push_back(sack);
+  const Answer answer = compose::compose(brief);
+  ASSERT_EQ(answer.outcome, Outcome::met);
+  const auto& purchases = answer.proposals.at(0).purchases;
+  ASSERT_EQ(purchases.size(), 1u);
+  EXPECT_EQ(purchases[0].ingredient, loose.ingredient.name);
+  EXPECT_EQ(purchases[0].packets, std::ceil(purchases[0].needed.in(kilogram)-1e-9));
+  EXPECT_LE(answer.proposals.at(0).bound_gap, 0.01);
+}
+
 TEST(Compose, SmallKettleIsToppedUpAfterTheMash) {
   Brief brief = sample::harvest();
   brief.kit.kettle = 15.0 * litre;  // grain and all the water would stand at about 14.7 L, above 95 % of this
