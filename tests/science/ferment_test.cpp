@@ -53,11 +53,12 @@ RC_GTEST_PROP(Ferment, MassesBalanceAtEverySample, ()) {
   const FermentationRun run = ferment(input);
   RC_ASSERT(run.status != FermentationStatus::bad_input);
   RC_ASSERT(run.status != FermentationStatus::solver_failed);
+  constexpr double a_second = 1.0 / 3600.0;  // a sample that close before a late sugar counts as taken after it
   double added = input.start.hexose_g_l();
   std::size_t next = 0;
   for (const FermentationSample& now : run.samples) {
     RC_ASSERT(finite(now));
-    for (; next < input.late_sugars.size() && input.late_sugars[next].hour <= now.hour + 1e-3; ++next) {
+    for (; next < input.late_sugars.size() && input.late_sugars[next].hour <= now.hour + a_second; ++next) {
       const LateSugar& late = input.late_sugars[next];
       added += late.glucose_g_l + (late.sucrose_g_l + late.maltose_g_l) * 2.0 * glucose_g_per_mol / sucrose_g_per_mol;
     }
