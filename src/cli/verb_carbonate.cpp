@@ -5,12 +5,11 @@
 
 #include <fmt/format.h>
 
+#include "cli/answered.hpp"
 #include "cli/verbs.hpp"
 #include "compose/proposal.hpp"
 #include "files/answer_json.hpp"
-#include "files/brief_file.hpp"
 #include "present/package_text.hpp"
-#include "present/recipe.hpp"
 #include "process/package.hpp"
 #include "quantity/parse.hpp"
 #include "quantity/print.hpp"
@@ -334,24 +333,11 @@ int show(const CarbonateOptions& options, const Beer& beer, bool us_units_first)
 }
 
 int run_brief(const CarbonateOptions& options) {
-  const auto read = files::read_brief_file(options.brief);
-  if (!read) return fail(options.output, read.problems());
-  const compose::Brief& brief = read.value();
-  const compose::Answer answer = compose::compose(brief);
-  if (answer.outcome == compose::Outcome::refused || answer.proposals.empty()) {
-    const int code = answer.outcome == compose::Outcome::refused ? refused_unsafe : wishes_missed;
-    if (options.output.json) return emit(options.output, files::json_text(files::answer_json(brief, answer)), code);
-    complain(present::recipe_text(brief, answer));
-    return code;
-  }
-  const std::size_t chosen = static_cast<std::size_t>(options.proposal) - 1;
-  if (chosen >= answer.proposals.size()) {
-    throw BadOption{fmt::format("--proposal {}: there are only {}", options.proposal, answer.proposals.size()),
-                    "oddgrist compose shows them all"};
-  }
-  const int code = show(options, beer_of(brief, answer.proposals[chosen]),
-                        options.units.empty() ? brief.us_units_first : options.units == "us");
-  return code == all_well && answer.outcome == compose::Outcome::nearest ? wishes_missed : code;
+  return with_proposal(
+      options.brief, options.units, options.proposal, options.output, [&](const AnsweredBrief& answered) {
+        const int code = show(options, beer_of(answered.brief, answered.proposal), answered.brief.us_units_first);
+        return code == all_well ? answered.code : code;
+      });
 }
 
 int run_carbonate(const CarbonateOptions& options) {

@@ -5,13 +5,12 @@
 
 #include <fmt/format.h>
 
+#include "cli/answered.hpp"
 #include "cli/verbs.hpp"
 #include "compose/doubt.hpp"
 #include "compose/proposal.hpp"
 #include "files/answer_json.hpp"
-#include "files/brief_file.hpp"
 #include "present/doubt.hpp"
-#include "present/recipe.hpp"
 
 namespace oddgrist::cli {
 namespace {
@@ -92,29 +91,14 @@ files::Json doubt_json(const compose::Brief& brief, const compose::Proposal& pro
 }
 
 int run_doubt(const DoubtOptions& options) {
-  auto read = files::read_brief_file(options.brief);
-  if (!read) return fail(options.output, read.problems());
-  compose::Brief& brief = read.value();
-  if (!options.units.empty()) brief.us_units_first = options.units == "us";
-  const compose::Answer answer = compose::compose(brief);
-  if (answer.outcome == compose::Outcome::refused || answer.proposals.empty()) {
-    const int code = answer.outcome == compose::Outcome::refused ? refused_unsafe : wishes_missed;
-    if (options.output.json) return emit(options.output, files::json_text(files::answer_json(brief, answer)), code);
-    complain(present::recipe_text(brief, answer));
-    return code;
-  }
-  const std::size_t chosen = static_cast<std::size_t>(options.proposal) - 1;
-  if (chosen >= answer.proposals.size()) {
-    return fail_usage(options.output.json,
-                      fmt::format("--proposal {}: there are only {}", options.proposal, answer.proposals.size()),
-                      "oddgrist compose shows them all");
-  }
-  const compose::Proposal& proposal = answer.proposals[chosen];
-  const int code = answer.outcome == compose::Outcome::met ? all_well : wishes_missed;
-  return emit(options.output,
-              options.output.json ? files::json_text(doubt_json(brief, proposal, options.proposal))
-                                  : present::doubt_text(brief, proposal),
-              code);
+  return with_proposal(
+      options.brief, options.units, options.proposal, options.output, [&](const AnsweredBrief& answered) {
+        return emit(options.output,
+                    options.output.json
+                        ? files::json_text(doubt_json(answered.brief, answered.proposal, options.proposal))
+                        : present::doubt_text(answered.brief, answered.proposal),
+                    answered.code);
+      });
 }
 
 }  // namespace

@@ -4,12 +4,11 @@
 
 #include <fmt/format.h>
 
+#include "cli/answered.hpp"
 #include "cli/verbs.hpp"
 #include "compose/proposal.hpp"
 #include "files/answer_json.hpp"
-#include "files/brief_file.hpp"
 #include "present/ferment_text.hpp"
-#include "present/recipe.hpp"
 #include "process/fermentation_course.hpp"
 
 namespace oddgrist::cli {
@@ -150,30 +149,16 @@ int run_ferment(const FermentOptions& options) {
     return fail_usage(options.output.json, "--room-m3 is not a number",
                       "Give the room's size in cubic metres, such as 12");
   }
-  auto read = files::read_brief_file(options.brief);
-  if (!read) return fail(options.output, read.problems());
-  compose::Brief& brief = read.value();
-  if (!options.units.empty()) brief.us_units_first = options.units == "us";
-  const compose::Answer answer = compose::compose(brief);
-  if (answer.outcome == compose::Outcome::refused || answer.proposals.empty()) {
-    const int code = answer.outcome == compose::Outcome::refused ? refused_unsafe : wishes_missed;
-    if (options.output.json) return emit(options.output, files::json_text(files::answer_json(brief, answer)), code);
-    complain(present::recipe_text(brief, answer));
-    return code;
-  }
-  const std::size_t chosen = static_cast<std::size_t>(options.proposal) - 1;
-  if (chosen >= answer.proposals.size()) {
-    return fail_usage(options.output.json,
-                      fmt::format("--proposal {}: there are only {}", options.proposal, answer.proposals.size()),
-                      "oddgrist compose shows them all");
-  }
-  const compose::Proposal& proposal = answer.proposals[chosen];
-  const process::FermentationCourse course = process::fermentation_course(proposal.plan, proposal.yeast);
-  const std::optional<double> room = options.room_m3 > 0.0 ? std::optional(options.room_m3) : std::nullopt;
-  const int code = answer.outcome == compose::Outcome::met ? all_well : wishes_missed;
-  const std::string text = options.output.json ? files::json_text(course_json(brief, proposal, course, room))
-                                               : present::ferment_text(brief, proposal, course, room);
-  return emit(options.output, text, code);
+  return with_proposal(
+      options.brief, options.units, options.proposal, options.output, [&](const AnsweredBrief& answered) {
+        const compose::Proposal& proposal = answered.proposal;
+        const process::FermentationCourse course = process::fermentation_course(proposal.plan, proposal.yeast);
+        const std::optional<double> room = options.room_m3 > 0.0 ? std::optional(options.room_m3) : std::nullopt;
+        const std::string text = options.output.json
+                                     ? files::json_text(course_json(answered.brief, proposal, course, room))
+                                     : present::ferment_text(answered.brief, proposal, course, room);
+        return emit(options.output, text, answered.code);
+      });
 }
 
 }  // namespace

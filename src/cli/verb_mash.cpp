@@ -5,12 +5,11 @@
 
 #include <fmt/format.h>
 
+#include "cli/answered.hpp"
 #include "cli/verbs.hpp"
 #include "compose/proposal.hpp"
 #include "files/answer_json.hpp"
-#include "files/brief_file.hpp"
 #include "present/mash.hpp"
-#include "present/recipe.hpp"
 #include "quantity/parse.hpp"
 
 namespace oddgrist::cli {
@@ -205,14 +204,9 @@ int fail_brief(const MashOptions& options, const compose::Brief& brief, std::str
   return fail(options.output, {files::Problem{files::Place{brief.file, 0, 0}, "", std::move(what), std::move(remedy)}});
 }
 
-int run_proposal(const MashOptions& options, const compose::Brief& brief, const compose::Answer& answer) {
-  const std::size_t chosen = static_cast<std::size_t>(options.proposal) - 1;
-  if (chosen >= answer.proposals.size()) {
-    return fail_usage(options.output.json,
-                      fmt::format("--proposal {}: there are only {}", options.proposal, answer.proposals.size()),
-                      "oddgrist compose shows them all");
-  }
-  const compose::Proposal& proposal = answer.proposals[chosen];
+int run_proposal(const MashOptions& options, const AnsweredBrief& answered) {
+  const compose::Brief& brief = answered.brief;
+  const compose::Proposal& proposal = answered.proposal;
   auto setting = present::mash_setting_of(brief, proposal);
   if (!setting)
     return fail_brief(options, brief, "this recipe has no mash: there is no grain in it",
@@ -225,25 +219,15 @@ int run_proposal(const MashOptions& options, const compose::Brief& brief, const 
   const auto verdict = present::mash_answer(brief, proposal, *setting, !options.cooled.empty());
   if (!verdict.answer)
     return fail_brief(options, brief, "the mash cannot be done so: " + verdict.refusal, verdict.remedy);
-  const int code = answer.outcome == compose::Outcome::met ? all_well : wishes_missed;
   const std::string text = options.output.json
                                ? files::json_text(mash_json(brief, *verdict.answer))
                                : present::mash_text(*verdict.answer, proposal.name, brief.us_units_first);
-  return emit(options.output, text, code);
+  return emit(options.output, text, answered.code);
 }
 
 int run_mash(const MashOptions& options) {
-  auto read = files::read_brief_file(options.brief);
-  if (!read) return fail(options.output, read.problems());
-  compose::Brief& brief = read.value();
-  if (!options.units.empty()) brief.us_units_first = options.units == "us";
-  const compose::Answer answer = compose::compose(brief);
-  if (answer.outcome != compose::Outcome::refused && !answer.proposals.empty())
-    return run_proposal(options, brief, answer);
-  const int code = answer.outcome == compose::Outcome::refused ? refused_unsafe : wishes_missed;
-  if (options.output.json) return emit(options.output, files::json_text(files::answer_json(brief, answer)), code);
-  complain(present::recipe_text(brief, answer));
-  return code;
+  return with_proposal(options.brief, options.units, options.proposal, options.output,
+                       [&](const AnsweredBrief& answered) { return run_proposal(options, answered); });
 }
 
 void add_course_options(CLI::App& verb, MashOptions& options) {

@@ -2,11 +2,10 @@
 
 #include <fmt/format.h>
 
+#include "cli/answered.hpp"
 #include "cli/verbs.hpp"
 #include "compose/proposal.hpp"
 #include "files/answer_json.hpp"
-#include "files/brief_file.hpp"
-#include "present/recipe.hpp"
 #include "present/run_sheet.hpp"
 
 namespace oddgrist::cli {
@@ -37,33 +36,19 @@ files::Json lines_json(const compose::Brief& brief, const compose::Proposal& pro
 }
 
 int run_sheet_verb(const SheetOptions& options) {
-  auto read = files::read_brief_file(options.brief);
-  if (!read) return fail(options.output, read.problems());
-  compose::Brief& brief = read.value();
-  if (!options.units.empty()) brief.us_units_first = options.units == "us";
-  compose::Answer answer = compose::compose(brief);
-
-  // Nothing to brew: the reasons, in place of a sheet that somebody might follow.
-  if (answer.outcome == compose::Outcome::refused || answer.proposals.empty()) {
-    const int code = answer.outcome == compose::Outcome::refused ? refused_unsafe : wishes_missed;
-    if (options.output.json) return emit(options.output, files::json_text(files::answer_json(brief, answer)), code);
-    complain(present::recipe_text(brief, answer));
-    return code;
-  }
-  const std::size_t chosen = static_cast<std::size_t>(options.proposal) - 1;
-  if (chosen >= answer.proposals.size()) {
-    return fail_usage(options.output.json,
-                      fmt::format("--proposal {}: there are only {}", options.proposal, answer.proposals.size()),
-                      "oddgrist compose shows them all");
-  }
-  const compose::Proposal proposal = std::move(answer.proposals[chosen]);
-  const int code = answer.outcome == compose::Outcome::met ? all_well : wishes_missed;
-  if (!options.output.json)
-    return emit(options.output, present::run_sheet_text(brief, proposal, answer.cautions), code);
-  answer.proposals = {proposal};
-  files::Json document = files::answer_json(brief, answer);
-  document["sheet"] = lines_json(brief, proposal);
-  return emit(options.output, files::json_text(document), code);
+  return with_proposal(
+      options.brief, options.units, options.proposal, options.output, [&](const AnsweredBrief& answered) {
+        const compose::Brief& brief = answered.brief;
+        const compose::Proposal& proposal = answered.proposal;
+        if (!options.output.json)
+          return emit(options.output, present::run_sheet_text(brief, proposal, answered.answer.cautions),
+                      answered.code);
+        compose::Answer chosen = answered.answer;
+        chosen.proposals = {proposal};
+        files::Json document = files::answer_json(brief, chosen);
+        document["sheet"] = lines_json(brief, proposal);
+        return emit(options.output, files::json_text(document), answered.code);
+      });
 }
 
 }  // namespace

@@ -1,0 +1,33 @@
+#include "cli/answered.hpp"
+
+#include <fmt/format.h>
+
+#include "files/answer_json.hpp"
+#include "files/brief_file.hpp"
+#include "present/recipe.hpp"
+
+namespace oddgrist::cli {
+
+int with_proposal(const std::string& brief_path, const std::string& units, int number, const OutputOptions& output,
+                  const std::function<int(const AnsweredBrief&)>& go) {
+  auto read = files::read_brief_file(brief_path);
+  if (!read) return fail(output, read.problems());
+  compose::Brief& brief = read.value();
+  if (!units.empty()) brief.us_units_first = units == "us";
+  const compose::Answer answer = compose::compose(brief);
+  if (answer.outcome == compose::Outcome::refused || answer.proposals.empty()) {
+    const int code = answer.outcome == compose::Outcome::refused ? refused_unsafe : wishes_missed;
+    if (output.json) return emit(output, files::json_text(files::answer_json(brief, answer)), code);
+    complain(present::recipe_text(brief, answer));
+    return code;
+  }
+  const std::size_t chosen = static_cast<std::size_t>(number) - 1;
+  if (chosen >= answer.proposals.size()) {
+    return fail_usage(output.json, fmt::format("--proposal {}: there are only {}", number, answer.proposals.size()),
+                      "oddgrist compose shows them all");
+  }
+  return go(
+      {brief, answer, answer.proposals[chosen], answer.outcome == compose::Outcome::met ? all_well : wishes_missed});
+}
+
+}  // namespace oddgrist::cli
