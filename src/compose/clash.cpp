@@ -48,10 +48,10 @@ std::string change_words(const Brief& brief, const Unknowns& unknowns, const Mem
                          unknowns.supplies[member.index]->ingredient.name);
     case Member::Kind::stock:
       return fmt::format("get {} more of {}", mass_words(miss), unknowns.supplies[member.index]->ingredient.name);
-    case Member::Kind::water: return fmt::format("get {:.2g} L more of {}", miss, brief.waters[member.index].name);
+    case Member::Kind::water: return fmt::format("get {:.3g} L more of {}", miss, brief.waters[member.index].name);
     case Member::Kind::kettle:
-      return fmt::format("a kettle {:.2g} L larger", miss / (1.0 - brief.kit.kettle_headspace.in(ratio)));
-    case Member::Kind::fermenter: return fmt::format("a fermenter {:.2g} L larger", miss / 0.85);
+      return fmt::format("a kettle {:.3g} L larger", miss / (1.0 - brief.kit.kettle_headspace.in(ratio)));
+    case Member::Kind::fermenter: return fmt::format("a fermenter {:.3g} L larger", miss / 0.85);
     case Member::Kind::most_malts: return fmt::format("allow {:.0f} more malt or grain", std::ceil(miss - 1e-6));
     case Member::Kind::most_hops: return fmt::format("allow {:.0f} more hop", std::ceil(miss - 1e-6));
     case Member::Kind::share:

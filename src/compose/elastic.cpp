@@ -403,7 +403,7 @@ std::string measure_name(Measure measure) {
 
 std::string measure_words(Measure measure, double value) {
   switch (measure) {
-    case Measure::volume: return fmt::format("{:.3g} L", value);
+    case Measure::volume: return fmt::format("{:.4g} L", value);
     case Measure::original_gravity:
     case Measure::final_gravity: return fmt::format("{:.3f}", value);
     case Measure::alcohol: return fmt::format("{:.1f} % vol", value);

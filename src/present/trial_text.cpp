@@ -20,7 +20,10 @@ std::string ruled(std::string_view title) {
   return line + std::string(page_columns - std::min(columns(line), page_columns), '-') + "\n";
 }
 
-std::string millilitres(double litres) { return fmt::format("{:.3g} mL", 1000.0 * litres); }
+std::string three_digits(double value) {
+  return value < 1000.0 ? fmt::format("{:.3g}", value) : fmt::format("{:.0f}", value);
+}
+std::string millilitres(double litres) { return three_digits(1000.0 * litres) + " mL"; }
 
 void taster_page(std::string& text, const TrialPlan& plan, const Trial& trial) {
   text += ruled("For the tasters");
@@ -59,7 +62,7 @@ void table(std::string& text, const TrialPlan& plan, const Trial& trial) {
         "  {}    {:>12}  {:>12}{}    {:.4f}  {:>6.2f}  {:>5.2f} vol  {:.1f} bar, {}\n", glass.letter,
         glass.dose_l > 0.0 ? millilitres(glass.dose_l) : "nothing",
         glass.dose_l > 0.0 ? millilitres(glass.batch_dose_l) : "-",
-        food ? fmt::format("  {:>7}", glass.dose_l > 0.0 ? fmt::format("{:.3g} g", 1000.0 * glass.food_kg) : "-") : "",
+        food ? fmt::format("  {:>7}", glass.dose_l > 0.0 ? three_digits(1000.0 * glass.food_kg) + " g" : "-") : "",
         glass.gravity_sg, glass.abv_percent, glass.later_volumes, glass.bottle_gauge_bar, bottle_words(glass.verdict));
   }
 }
@@ -90,7 +93,7 @@ void pouring_page(std::string& text, const TrialPlan& plan, const Trial& trial, 
                                 burst ? "; dosed at bottling the largest dose is more than a beer bottle bears" : ""));
   }
   if (largest.fat_mg_per_l > 1.0) {
-    paragraph(text, fmt::format("! Fat: up to {:.2g} mg/L with the largest dose; watch the head of each glass.",
+    paragraph(text, fmt::format("! Fat: up to {:.0f} mg/L with the largest dose; watch the head of each glass.",
                                 largest.fat_mg_per_l));
   }
 }
