@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "compose/brief.hpp"
+#include "compose/recipe.hpp"
 #include "process/forecast.hpp"
 
 namespace oddgrist::compose {
@@ -73,6 +74,7 @@ struct Proposal {
   double bound_gap = 0.0;  // (loss - bound) / max(loss, 1e-9)
   int linearisations = 0;
   std::vector<Binding> bindings;
+  Recipe recipe;  // the same, to be stored
 };
 
 struct Answer {
@@ -84,5 +86,10 @@ struct Answer {
 
 // Never throws for anything a brief can say. A brief that asks for something unsafe comes back refused, without a recipe.
 [[nodiscard]] Answer compose(const Brief& brief);
+
+// What a stored recipe is under a brief: its forecast, its loss, its ranges. Things the brief does not have are left out and named in
+// `unknown`, if that is not null.
+[[nodiscard]] Proposal proposal_of(const Brief& brief, const Recipe& recipe,
+                                   std::vector<std::string>* unknown = nullptr);
 
 }  // namespace oddgrist::compose
