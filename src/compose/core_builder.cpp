@@ -80,6 +80,19 @@ LinearCore CoreBuilder::with_uses_of(LinearCore core, const std::vector<double>&
   return core;
 }
 
+void CoreBuilder::shut_out(LinearCore& core, const std::vector<double>& value) const {
+  const std::size_t first = rest_column() + 1;
+  const std::size_t last = first + unknowns_.supplies.size() + (weighable_ ? demands_.moments.size() : 0);
+  std::vector<std::pair<int, double>> terms;
+  double used = 0.0;
+  for (std::size_t c = first; c < last; ++c) {
+    const bool in = value[c] > 0.5;
+    used += in ? 1.0 : 0.0;
+    terms.emplace_back(static_cast<int>(c), in ? -1.0 : 1.0);
+  }
+  core.add_row(1.0 - used, unlimited, std::move(terms));
+}
+
 CoreAnswer CoreBuilder::rounded(const LinearCore& core, std::vector<double> value) const {
   for (std::size_t c = 0; c <= rest_column(); ++c) {
     if (c == rest_column() || unknowns_.variables[c].supply < 0) value[c] = std::round(value[c]);
@@ -89,9 +102,10 @@ CoreAnswer CoreBuilder::rounded(const LinearCore& core, std::vector<double> valu
     value[c] = std::clamp(value[c], core.columns[c].low, core.columns[c].high);
   }
   CoreAnswer answer;
+  const std::size_t first_elastic = first_elastic_row();
   for (std::size_t r = 0; r < core.rows.size(); ++r) {
     const LinearCore::Row& row = core.rows[r];
-    const std::size_t slacks = r < first_elastic_row() ? 0 : 2;
+    const std::size_t slacks = r < first_elastic ? 0 : 2;
     double activity = 0.0;
     for (std::size_t t = 0; t + slacks < row.terms.size(); ++t)
       activity += row.terms[t].second * value[row.terms[t].first];

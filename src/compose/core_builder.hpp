@@ -29,6 +29,8 @@ class CoreBuilder {
   [[nodiscard]] LinearCore counts_only(LinearCore core) const;
   // The ingredients of a point of the core, fixed.
   [[nodiscard]] LinearCore with_uses_of(LinearCore core, const std::vector<double>& value) const;
+  // Forbids those ingredients (and moments) as a set.
+  void shut_out(LinearCore& core, const std::vector<double>& value) const;
   // Whole steps nearest to a point of the core: the sum over the moments of an ingredient is rounded once, then shared out by the
   // largest remainders. No value if the steps break a hard row.
   [[nodiscard]] CoreAnswer rounded(const LinearCore& core, std::vector<double> value) const;

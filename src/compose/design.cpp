@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "science/volumes.hpp"
+
 namespace oddgrist::compose {
 namespace {
 
@@ -10,11 +12,9 @@ using larder::Component;
 using larder::IngredientKind;
 using Where = Port::Where;
 
-constexpr double tap_water_kg_per_l = 0.9982;  // at 20 C
-
 larder::Composition composition_of(const science::WaterIons<double>& ions) {
   larder::Composition water;
-  const auto share = [](double mg_per_l) { return mg_per_l * 1e-6 / tap_water_kg_per_l; };
+  const auto share = [](double mg_per_l) { return mg_per_l * 1e-6 / science::cold_water_kg_per_l; };
   water[Component::calcium] = share(ions.calcium_mg_per_l);
   water[Component::magnesium] = share(ions.magnesium_mg_per_l);
   water[Component::sodium] = share(ions.sodium_mg_per_l);
@@ -24,7 +24,7 @@ larder::Composition composition_of(const science::WaterIons<double>& ions) {
   double dissolved = 0.0;
   for (double each : water.mass_fraction) dissolved += each;
   water[Component::water] = 1.0 - dissolved;
-  water.alkalinity_eq_per_kg = ions.alkalinity_meq_per_l * 1e-3 / tap_water_kg_per_l;
+  water.alkalinity_eq_per_kg = ions.alkalinity_meq_per_l * 1e-3 / science::cold_water_kg_per_l;
   return water;
 }
 

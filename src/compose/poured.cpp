@@ -7,7 +7,7 @@
 #include "compose/elastic.hpp"
 #include "compose/poured.hpp"
 #include "compose/yeast_choice.hpp"
-#include "science/water.hpp"
+#include "science/volumes.hpp"
 
 namespace oddgrist::compose {
 namespace {
@@ -66,12 +66,11 @@ std::vector<Pouring> waters_of(const Brief& brief, const Unknowns& unknowns, con
   std::vector<Pouring> pourings(std::max<std::size_t>(1, brief.waters.size()));
   for (std::size_t w = 0; w < pourings.size(); ++w)
     pourings[w].water = brief.waters.empty() ? "water" : brief.waters[w].name;
-  constexpr double kg_per_l = 0.9982;  // at 20 C
   for (std::size_t v = 0; v < unknowns.variables.size(); ++v) {
     const Variable& variable = unknowns.variables[v];
     if (variable.supply >= 0) continue;
     Pouring& pouring = pourings[std::max(0, variable.water)];
-    const Volume poured = found.design.amount_kg[v] / kg_per_l * litre;
+    const Volume poured = found.design.amount_kg[v] / science::cold_water_kg_per_l * litre;
     Volume& part =
         unknowns.ports[variable.port].where == Port::Where::mash_liquor ? pouring.mash : pouring.sparge_or_top_up;
     part = part + poured;

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 #include "compose/core_builder.hpp"
 
@@ -9,13 +10,14 @@ namespace oddgrist::compose {
 namespace {
 
 constexpr int most_relaxed_rounds = 25;
-constexpr int most_integer_rounds = 8;
+constexpr int most_rounds_a_set = 6;
+constexpr int most_sets = 10;
+constexpr double worth_a_step = 1e-4;  // of the loss
 constexpr double wanted_gap = 0.005;
-constexpr double wanted_gap_of_a_miss =
-    0.02;  // when demands are missed anyway, steps of a scale are worth less trouble
 constexpr double loss_of_a_miss = 10.0;
 constexpr double most_seconds_a_core = 1.0;
-constexpr double first_radius = 4.0, integer_radius = 1.5, least_radius = 1e-3;
+// Trust regions, in ordinary changes of an amount (Demands::usual_kg).
+constexpr double first_radius = 4.0, set_radius = 2.0, step_radius = 0.5, least_radius = 1e-3;
 
 // A plain start: the parcel as asked, the strongest base malt for about the wished strength, water for the wished volume.
 Design first_guess(const Brief& brief, const Unknowns& unknowns) {
@@ -67,7 +69,7 @@ class Search {
 
   Found run(const Design& start) {
     move_to(start);
-    relaxed_rounds();
+    relaxed_rounds(most_relaxed_rounds, first_radius, nullptr);
     integer_rounds();
     if (exactness_ == Exactness::weighable) prices();
     found_.linearisations = linearisations_;
@@ -95,20 +97,27 @@ class Search {
     return loss;
   }
 
-  // A trust region: a step that makes the true loss better is taken, and the region grows; one that does not shrinks it.
-  void relaxed_rounds() {
-    double radius = first_radius;
-    double now = smooth_loss(at_);
-    for (int round = 0; round < most_relaxed_rounds && radius > least_radius; ++round) {
-      const CoreAnswer answer = solve_relaxed(builder_.build(line_, at_, radius));
+  // A trust region: a step that makes the loss better is taken, and the region grows; one that does not shrinks it. `uses`: a point of
+  // the core whose ingredients are kept; null: ingredients are used in part. Ends at at_, linearised there.
+  void relaxed_rounds(int rounds, double most_radius, const std::vector<double>* uses) {
+    const auto loss = [&](const Design& design) {
+      std::array<double, gauge_count> gauges;
+      return uses != nullptr ? true_loss(design, gauges) : smooth_loss(design);
+    };
+    double radius = most_radius;
+    double now = loss(at_);
+    for (int round = 0; round < rounds && radius > least_radius; ++round) {
+      LinearCore core = builder_.build(line_, at_, radius);
+      if (uses != nullptr) core = builder_.with_uses_of(std::move(core), *uses);
+      const CoreAnswer answer = solve_relaxed(core);
       if (answer.value.empty()) return;
       const Design next = builder_.design_from(answer.value);
-      const double then = smooth_loss(next);
-      if (then < now - 1e-4 * (1.0 + now)) {
+      const double then = loss(next);
+      if (then < now - worth_a_step * (1.0 + now)) {
         move_to(next);
         now = then;
-        radius = std::min(first_radius, 2.0 * radius);
-      } else if (std::abs(then - now) <= 1e-4 * (1.0 + now)) {
+        radius = std::min(most_radius, 2.0 * radius);
+      } else if (std::abs(then - now) <= worth_a_step * (1.0 + now)) {
         return;  // the linear core has nothing more to offer
       } else {
         radius *= 0.3;
@@ -116,68 +125,76 @@ class Search {
     }
   }
 
-  // Whole numbers: counts, and in the end steps of a scale. Begins at the relaxed optimum, which only the counted question may
-  // take as its answer. A step whose true loss is nowhere near the promised one shrinks the region and is not followed.
+  // Ingredients, then amounts. A core around the best design so far says which ingredients promise most; their amounts are followed on
+  // the true forecast before they are judged, since a promise from afar may be wrong either way; and a set once judged is shut out of
+  // the next core. Ends when no other set promises to be better by more than the gap.
   void integer_rounds() {
-    Found here;
-    here.design = at_;
-    here.loss = true_loss(at_, here.gauges);
+    const Found here = found_at(at_);
     bool have = exactness_ == Exactness::counted;
     if (have) found_ = here;
     if (have && missed_scales(demands_, here, unknowns_) < 1e-3) return;
-    double radius = integer_radius;
-    const double gap = here.loss > loss_of_a_miss ? wanted_gap_of_a_miss : wanted_gap;
-    for (int round = 0; round < most_integer_rounds && radius > least_radius; ++round) {
-      const LinearCore core = builder_.build(line_, at_, radius);
-      const CoreAnswer answer = solve(core, gap);
-      if (answer.value.empty()) break;
-      if (have && answer.objective > found_.loss * (1.0 - 1e-3)) break;  // nothing better is promised
-      Found next;
-      next.design = builder_.design_from(answer.value);
-      next.loss = true_loss(next.design, next.gauges);
-      next.bound = answer.bound;
-      const bool agrees = next.loss <= answer.objective + 0.002 * std::abs(answer.objective) + 1e-6;
-      const bool astray = next.loss > 3.0 * answer.objective + 1.0;
-      const bool better = !have || next.loss < found_.loss;
-      if (better)
+    Design centre = at_;
+    Linearisation line_there = line_;
+    double bound_of_judged = unlimited, promise = -unlimited;
+    std::vector<std::vector<double>> judged;
+    for (int round = 0; round < most_sets; ++round) {
+      LinearCore core = builder_.counts_only(builder_.build(line_there, centre, set_radius));
+      for (const std::vector<double>& value : judged) builder_.shut_out(core, value);
+      const CoreAnswer master = solve_integer(core, 0.1 * wanted_gap, most_seconds_a_core, {});
+      if (master.value.empty()) break;
+      promise = master.bound;
+      if (have && promise > found_.loss - gap_at(found_.loss)) break;
+      at_ = builder_.design_from(master.value);
+      move_to(at_);
+      relaxed_rounds(most_rounds_a_set, set_radius, &master.value);
+      const Found next = exactness_ == Exactness::counted ? found_at(at_) : weighed(master.value);
+      judged.push_back(master.value);
+      bound_of_judged = std::min(bound_of_judged, next.bound);
+      if (!have || next.loss < found_.loss) {
         found_ = next;
-      else
-        found_.bound = std::min(found_.loss, answer.bound);
+        centre = at_;
+        line_there = line_;
+      }
       have = true;
-      if (better && agrees) return;
-      if (better && !astray)
-        move_to(next.design);
-      else
-        radius *= 0.4;
+      if (found_.loss <= promise + gap_at(found_.loss)) break;
     }
     if (!have) found_ = here;
+    found_.bound = std::min({found_.loss, bound_of_judged, std::max(promise, 0.0)});
   }
 
-  // Which ingredients first, then steps of a scale by rounding, and only where rounding costs too much by branching on steps too.
-  CoreAnswer solve(const LinearCore& core, double gap) const {
-    if (exactness_ == Exactness::counted) return solve_integer(core, gap, most_seconds_a_core, {});
-    const CoreAnswer counted = solve_integer(builder_.counts_only(core), 0.1 * gap, most_seconds_a_core, {});
-    if (counted.value.empty()) return counted;
-    const auto good_enough = [&](const CoreAnswer& answer) {
-      return answer.objective <= counted.bound + gap * std::abs(counted.bound) + 1e-9;
+  // The design at_ with its ingredients, in whole steps of the scale: by rounding, and where that costs too much by branching.
+  Found weighed(const std::vector<double>& uses) {
+    const LinearCore core = builder_.with_uses_of(builder_.build(line_, at_, step_radius), uses);
+    const CoreAnswer loose = solve_relaxed(core);
+    if (loose.value.empty()) return found_at(at_);
+    Found best = found_at(at_);
+    best.loss = unlimited;
+    const auto consider = [&](const CoreAnswer& answer) {
+      if (answer.value.empty()) return;
+      const Found other = found_at(builder_.design_from(answer.value));
+      if (other.loss < best.loss) best = other;
     };
-    const auto better_of = [](CoreAnswer one, CoreAnswer other) {
-      return other.value.empty() || one.objective <= other.objective ? one : other;
-    };
-    CoreAnswer whole = builder_.rounded(core, counted.value);
-    if (!good_enough(whole)) {
-      whole = better_of(
-          whole, solve_integer(builder_.with_uses_of(core, counted.value), gap, most_seconds_a_core, whole.value));
+    const CoreAnswer near = builder_.rounded(core, loose.value);
+    consider(near);
+    double bound = loose.objective;
+    if (best.loss > bound + 0.5 * gap_at(best.loss)) {
+      const CoreAnswer stepped = solve_integer(core, 0.2 * wanted_gap, most_seconds_a_core, near.value);
+      consider(stepped);
+      if (!stepped.value.empty()) bound = std::max(bound, stepped.bound);
     }
-    if (!good_enough(whole)) {
-      const CoreAnswer all = solve_integer(core, gap, most_seconds_a_core, whole.value);
-      const double bound = std::max(counted.bound, all.bound);
-      whole = better_of(whole, all);
-      whole.bound = std::min(bound, whole.objective);
-      return whole;
-    }
-    whole.bound = std::min(counted.bound, whole.objective);
-    return whole;
+    if (best.loss == unlimited) best = found_at(at_);
+    best.bound = std::min(bound, best.loss);
+    return best;
+  }
+
+  // When demands are missed anyway, steps of a scale are worth less trouble.
+  static double gap_at(double loss) { return (loss > loss_of_a_miss ? 4.0 : 1.0) * wanted_gap * loss + 1e-6; }
+
+  Found found_at(const Design& design) const {
+    Found found;
+    found.design = design;
+    found.loss = found.bound = true_loss(design, found.gauges);
+    return found;
   }
 
   // With the ingredients kept as chosen: what a little more room on each elastic would gain.

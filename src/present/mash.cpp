@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include "present/words.hpp"
+#include "science/volumes.hpp"
 
 namespace oddgrist::present {
 namespace {
@@ -17,7 +18,6 @@ using process::RestStep;
 
 constexpr std::size_t page_columns = 80;
 constexpr std::size_t clock_columns = 12;
-constexpr double cold_water_kg_per_l = 0.9982;  // at 20 C, as it is measured out
 
 // A page being written.
 class Page {
@@ -33,7 +33,7 @@ class Page {
     for (std::size_t i = 0; i < lines.size(); ++i) text += padded(i == 0 ? lead : "", clock_columns) + lines[i] + "\n";
   }
   [[nodiscard]] std::string heat(double celsius_value) const { return units.temperature(celsius_value * celsius); }
-  [[nodiscard]] std::string water(double kg) const { return units.volume(kg / cold_water_kg_per_l * litre); }
+  [[nodiscard]] std::string water(double kg) const { return units.volume(kg / science::cold_water_kg_per_l * litre); }
 
   Units units;
   std::string text;

@@ -12,13 +12,11 @@
 #include "science/density.hpp"
 #include "science/fermentation_kinetics.hpp"
 #include "science/infusion.hpp"
+#include "science/volumes.hpp"
 
 namespace oddgrist::process {
 
 namespace detail {
-
-inline constexpr double water_kg_per_l =
-    0.99820;  // at 20 C (Kell 1975, rounded); turns a cold-litre setting of the kit into mass
 
 inline constexpr double kg_co2_per_litre_volume = science::carbon_dioxide_g_per_l_per_volume / 1000.0;
 
@@ -240,7 +238,7 @@ Moment<Scalar> apply(const Boil<Scalar>& step, const Mixture<Scalar>& before) {
     if (pour.minutes_before_end >= step.minutes) add_to(start, pour.mixture);
   }
   Mixture<Scalar> vapour;
-  Scalar evaporated(step.boil_off_l_per_h * step.minutes / 60.0 * detail::water_kg_per_l);
+  Scalar evaporated(science::boil_off_kg(step.boil_off_l_per_h, step.minutes));
   const Scalar most = moment.after[Component::water] * 0.95;
   if (evaporated > most) evaporated = most;
   vapour[Component::water] = evaporated;

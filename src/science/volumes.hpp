@@ -33,6 +33,9 @@ Scalar water_mass_kg(const Scalar& volume_l, const Scalar& temperature_c) {
   return volume_l * here * 1e-3;
 }
 
+// Water as it is measured out cold, kg per litre at 20 C.
+inline const double cold_water_kg_per_l = water_mass_kg(1.0, 20.0);
+
 // Litres by which grain raises the level.
 template <class Scalar>
 Scalar grain_displacement_l(const Scalar& grist_kg, double displacement_l_per_kg = grain_displacement_l_per_kg) {
@@ -44,7 +47,7 @@ Scalar grain_displacement_l(const Scalar& grist_kg, double displacement_l_per_kg
 template <class Scalar>
 Scalar boil_off_kg(const Scalar& cold_litres_per_hour, const Scalar& minutes) {
   const Scalar litres = cold_litres_per_hour * minutes * (1.0 / 60.0);
-  return litres * (water_density_kell_kg_per_m3(20.0) * 1e-3);
+  return litres * cold_water_kg_per_l;
 }
 
 }  // namespace oddgrist::science
