@@ -79,3 +79,10 @@ awk -F, -v whole="$scratch/whole.csv" '
     printf "  %-46s %12.1f              times\n", "one forecast over the same sums by hand", us["ForecastPlain"] / us["SameSumsByHand"]
     if (rows != 3) { print "bench: expected three goals, saw " rows; exit 1 }
   }' "$scratch"/*_bench.csv
+
+echo
+echo "Beside general-purpose solvers (bench/suite/README.md)"
+# All forty briefs; with ODDGRIST_BENCH_QUICK set, two of each size.
+suite=$(dirname "$0")/suite
+[[ -d $suite/node_modules/highs ]] || npm ci --prefix "$suite" --ignore-scripts --no-audit --no-fund --loglevel=error >&2
+"$build/bench/suite" ${ODDGRIST_BENCH_QUICK:+--quick}

@@ -1,12 +1,28 @@
 #include "cli/answered.hpp"
 
+#include <algorithm>
+
 #include <fmt/format.h>
 
+#include "compose/alternatives.hpp"
 #include "files/answer_json.hpp"
 #include "files/brief_file.hpp"
 #include "present/recipe.hpp"
 
 namespace oddgrist::cli {
+namespace {
+
+// The others that `compose --others` shows, and the cautions of the one that was chosen.
+void take_others(const compose::Brief& brief, std::size_t chosen, compose::Answer& answer) {
+  auto others =
+      compose::alternatives_of(brief, answer, {.most = static_cast<int>(std::min<std::size_t>(chosen, 5))}).others;
+  for (std::size_t i = 0; i < others.size(); ++i) {
+    if (i + 1 == chosen) answer.cautions = others[i].cautions;
+    answer.proposals.push_back(std::move(others[i].proposal));
+  }
+}
+
+}  // namespace
 
 int with_proposal(const std::string& brief_path, const std::string& units, int number, const OutputOptions& output,
                   const std::function<int(const AnsweredBrief&)>& go) {
@@ -14,7 +30,7 @@ int with_proposal(const std::string& brief_path, const std::string& units, int n
   if (!read) return fail(output, read.problems());
   compose::Brief& brief = read.value();
   if (!units.empty()) brief.us_units_first = units == "us";
-  const compose::Answer answer = compose::compose(brief);
+  compose::Answer answer = compose::compose(brief);
   if (answer.outcome == compose::Outcome::refused || answer.proposals.empty()) {
     const int code = answer.outcome == compose::Outcome::refused ? refused_unsafe : wishes_missed;
     if (output.json) return emit(output, files::json_text(files::answer_json(brief, answer)), code);
@@ -22,9 +38,10 @@ int with_proposal(const std::string& brief_path, const std::string& units, int n
     return code;
   }
   const std::size_t chosen = static_cast<std::size_t>(number) - 1;
+  if (chosen > 0) take_others(brief, chosen, answer);
   if (chosen >= answer.proposals.size()) {
     return fail_usage(output.json, fmt::format("--proposal {}: there are only {}", number, answer.proposals.size()),
-                      "oddgrist compose shows them all");
+                      "oddgrist compose --others 5 shows them all");
   }
   return go(
       {brief, answer, answer.proposals[chosen], answer.outcome == compose::Outcome::met ? all_well : wishes_missed});

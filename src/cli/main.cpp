@@ -29,16 +29,22 @@ int run(int argc, char** argv) {
   app.require_subcommand(1);
   app.set_version_flag("--version", "oddgrist 0.1.0");
   add_compose(app, exit_code);
+  add_serve(app, exit_code);
   add_sheet(app, exit_code);
   add_mash(app, exit_code);
   add_doubt(app, exit_code);
   add_ferment(app, exit_code);
+  add_watch(app, exit_code);
+  add_gas(app, exit_code);
   add_carbonate(app, exit_code);
   add_packet(app, exit_code);
   add_water(app, exit_code);
   add_larder(app, exit_code);
   add_convert(app, exit_code);
   add_trial(app, exit_code);
+  add_round(app, exit_code);
+  add_gyle(app, exit_code);
+  add_store(app, exit_code);
   add_example(app, "oddgrist compose examples/saltmarsh-round.toml");
   try {
     app.parse(argc, argv);

@@ -1,10 +1,15 @@
 #include <memory>
+#include <optional>
 
 #include "cli/verbs.hpp"
+#include "compose/alternatives.hpp"
 #include "compose/proposal.hpp"
+#include "compose/reasons.hpp"
 #include "files/answer_json.hpp"
 #include "files/brief_file.hpp"
 #include "present/recipe.hpp"
+#include "present/side_by_side.hpp"
+#include "present/why.hpp"
 
 namespace oddgrist::cli {
 namespace {
@@ -12,6 +17,9 @@ namespace {
 struct ComposeOptions {
   std::string brief;
   std::string units;
+  int others = 0;
+  bool why = false;
+  int columns = 80;
   OutputOptions output;
 };
 
@@ -30,8 +38,18 @@ int run_compose(const ComposeOptions& options) {
   compose::Brief& brief = read.value();
   if (!options.units.empty()) brief.us_units_first = options.units == "us";
   const compose::Answer answer = compose::compose(brief);
-  const std::string text =
-      options.output.json ? files::json_text(files::answer_json(brief, answer)) : present::recipe_text(brief, answer);
+  const bool recipe = answer.outcome != compose::Outcome::refused && !answer.proposals.empty();
+  std::optional<compose::Alternatives> others;
+  std::optional<compose::Reasons> reasons;
+  if (options.others > 0 && recipe) others = compose::alternatives_of(brief, answer, {.most = options.others});
+  if (options.why && recipe) reasons = compose::reasons_of(brief, answer.proposals.front());
+  if (options.output.json) {
+    const files::AnswerExtras extras{others ? &*others : nullptr, reasons ? &*reasons : nullptr};
+    return emit(options.output, files::json_text(files::answer_json(brief, answer, extras)), code_for(answer.outcome));
+  }
+  std::string text = present::recipe_text(brief, answer);
+  if (reasons) text += present::why_text(brief, *reasons);
+  if (others) text += present::side_by_side_text(brief, answer, *others, static_cast<std::size_t>(options.columns));
   return emit(options.output, text, code_for(answer.outcome));
 }
 
@@ -44,6 +62,14 @@ void add_compose(CLI::App& app, int& exit_code) {
   verb->add_option("BRIEF", options->brief, "The brief, a TOML file; - reads standard input")
       ->required()
       ->type_name("");
+  verb->add_option("--others", options->others,
+                   "Up to N other recipes that really differ, side by side with it (5 at most)")
+      ->type_name("N")
+      ->check(CLI::Range(1, 5).description(""));
+  verb->add_flag("--why", options->why, "What a little more of each thing would do, and why the rest was left out");
+  verb->add_option("--columns", options->columns, "How wide the table of --others may be: 40 to 200, 80 if not said")
+      ->type_name("N")
+      ->check(CLI::Range(40, 200).description(""));
   add_units_option(*verb, options->units);
   add_output_options(*verb, options->output);
   add_example(*verb, "oddgrist compose examples/saltmarsh-round.toml");

@@ -8,7 +8,10 @@
 #include "cli/answered.hpp"
 #include "cli/verbs.hpp"
 #include "compose/doubt.hpp"
+#include "compose/doubt_indices.hpp"
+#include "compose/elastic.hpp"
 #include "compose/proposal.hpp"
+#include "compose/robust.hpp"
 #include "files/answer_json.hpp"
 #include "present/doubt.hpp"
 
@@ -52,9 +55,10 @@ files::Json inputs_json(const compose::Doubtful& doubtful) {
   return inputs;
 }
 
-files::Json upshots_json(const compose::Doubtful& doubtful) {
+using Intervals = std::array<compose::Estimate, compose::upshot_count>;
+
+files::Json upshots_json(const compose::Doubtful& doubtful, const Intervals& intervals) {
   const auto swings = swings_of(doubtful);
-  const auto intervals = intervals_of(doubtful);
   files::Json upshots = files::Json::array();
   for (std::size_t u = 0; u < compose::upshot_count; ++u) {
     files::Json movers = files::Json::array();
@@ -80,14 +84,50 @@ files::Json upshots_json(const compose::Doubtful& doubtful) {
   return upshots;
 }
 
+double share(double value) { return std::round(value * 1e4) / 1e4; }
+
+files::Json measurings_json(const compose::Brief& brief, const compose::Doubtful& doubtful,
+                            const Intervals& intervals) {
+  files::Json list = files::Json::array();
+  for (const compose::Measuring& measuring : measurings_of(brief, doubtful, intervals)) {
+    files::Json narrows = files::Json::array();
+    for (std::size_t u = 0; u < compose::upshot_count; ++u) {
+      if (!(measuring.narrowing[u] > 0.0)) continue;
+      narrows.push_back(files::Json{{"upshot", hyphened(present::upshot_name(static_cast<compose::Upshot>(u)))},
+                                    {"by", share(measuring.narrowing[u])}});
+    }
+    list.push_back(files::Json{{"what", present::measuring_words(measuring)},
+                               {"inputs", measuring.doubts},
+                               {"worth", shortened(measuring.worth)},
+                               {"narrows", std::move(narrows)}});
+  }
+  return list;
+}
+
+files::Json chance_json(const compose::Brief& brief, const compose::Proposal& proposal) {
+  const compose::Chance chance = chance_of(brief, proposal);
+  files::Json wishes = files::Json::array();
+  for (std::size_t w = 0; w < brief.wishes.size(); ++w) {
+    const compose::Wish& wish = brief.wishes[w];
+    wishes.push_back(files::Json{{"wish", hyphened(compose::measure_name(wish.measure))},
+                                 {"low", shortened(wish.low)},
+                                 {"high", shortened(wish.high)},
+                                 {"chance", share(chance.each[w])}});
+  }
+  return files::Json{{"all", share(chance.all)}, {"wishes", std::move(wishes)}};
+}
+
 files::Json doubt_json(const compose::Brief& brief, const compose::Proposal& proposal, int number) {
   const compose::Doubtful doubtful = doubtful_of(brief, proposal);
+  const auto intervals = intervals_of(doubtful, present::doubt_points);
   return files::Json{{"name", proposal.name},
                      {"brief", brief.file},
                      {"proposal", number},
                      {"likely_share", 0.8},
+                     {"chance", chance_json(brief, proposal)},
                      {"inputs", inputs_json(doubtful)},
-                     {"upshots", upshots_json(doubtful)}};
+                     {"upshots", upshots_json(doubtful, intervals)},
+                     {"worth_measuring", measurings_json(brief, doubtful, intervals)}};
 }
 
 int run_doubt(const DoubtOptions& options) {

@@ -10,16 +10,22 @@
 namespace oddgrist::cli {
 
 void add_compose(CLI::App& app, int& exit_code);
+void add_serve(CLI::App& app, int& exit_code);
 void add_sheet(CLI::App& app, int& exit_code);
 void add_mash(CLI::App& app, int& exit_code);
 void add_doubt(CLI::App& app, int& exit_code);
 void add_ferment(CLI::App& app, int& exit_code);
+void add_watch(CLI::App& app, int& exit_code);
+void add_gas(CLI::App& app, int& exit_code);
 void add_carbonate(CLI::App& app, int& exit_code);
 void add_packet(CLI::App& app, int& exit_code);
 void add_water(CLI::App& app, int& exit_code);
 void add_larder(CLI::App& app, int& exit_code);
 void add_convert(CLI::App& app, int& exit_code);
 void add_trial(CLI::App& app, int& exit_code);
+void add_round(CLI::App& app, int& exit_code);
+void add_gyle(CLI::App& app, int& exit_code);
+void add_store(CLI::App& app, int& exit_code);
 
 // --json and --output, alike for every verb.
 void add_output_options(CLI::App& verb, OutputOptions& options);

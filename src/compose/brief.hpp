@@ -40,6 +40,7 @@ struct Supply {
   std::optional<process::Steeping> steeping;  // route infusion: in what, how long; none: the usual way
   std::vector<Duration> hop_times;  // minutes before the end of the boil the brewer allows; empty: the tool's own set
   double cost_per_kg = 0.0;         // 0: not stated
+  bool open = false;                // already opened: used up first where nothing speaks against it
   Place place;
 };
 

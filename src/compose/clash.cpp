@@ -1,10 +1,13 @@
 #include "compose/clash.hpp"
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
+#include <optional>
 
 #include <fmt/format.h>
 
+#include "compose/core_builder.hpp"
 #include "compose/search.hpp"
 
 namespace oddgrist::compose {
@@ -20,6 +23,11 @@ Demands reweighted(const Demands& demands, const std::vector<double>& factor) {
     else
       elastic.price *= 1e-3;  // preferences must not disturb a question about demands
   }
+  // Nor must money and handiness.
+  std::fill(result.use_cost.begin(), result.use_cost.end(), 0.0);
+  std::fill(result.amount_cost.begin(), result.amount_cost.end(), 0.0);
+  for (Moment& moment : result.moments) moment.cost = 0.0;
+  for (Packets& packets : result.packets) packets.cost = 0.0;
   return result;
 }
 
@@ -62,41 +70,138 @@ std::string change_words(const Brief& brief, const Unknowns& unknowns, const Mem
   return "";
 }
 
+// Tries which demands of a set can stand together.
+class Filter {
+ public:
+  Filter(const Brief& brief, const Unknowns& unknowns, const Demands& demands, const Fermentation& fermentation,
+         const Design& nearest)
+      : brief_(brief),
+        unknowns_(unknowns),
+        demands_(demands),
+        fermentation_(fermentation),
+        nearest_(nearest),
+        line_(linearise(brief, unknowns, nearest, fermentation)),
+        factor_(demands.members.size(), 1.0) {}
+
+  // Begins at the nearest recipe, since what is dropped or loosened is seldom far from there; only where that fails, at a plain guess.
+  [[nodiscard]] Found try_with(const std::vector<double>& factor) const {
+    const Demands trial = reweighted(demands_, factor);
+    Found found = search(brief_, unknowns_, trial, fermentation_, Exactness::counted, &nearest_);
+    if (missed_scales(trial, found, unknowns_) < met_within_scales) return found;
+    Found other = search(brief_, unknowns_, trial, fermentation_, Exactness::counted);
+    return other.loss < found.loss ? other : found;
+  }
+  [[nodiscard]] bool can_be_met() const {
+    return missed_scales(reweighted(demands_, factor_), try_with(factor_), unknowns_) < met_within_scales;
+  }
+  // The recipe that misses a member of the set least and nothing else of it: refit from what the core says, the long way if that fails.
+  [[nodiscard]] Found loosened(int member) const {
+    std::vector<double> cheap = factor_;
+    cheap[member] = 1e-3;
+    const Demands trial = reweighted(demands_, cheap);
+    if (const auto design = promised(trial, unlimited)) {
+      const Found found = refit(brief_, unknowns_, trial, fermentation_, Exactness::counted, *design);
+      Demands others = trial;
+      others.members[member].weight = 0.0;
+      if (missed_scales(others, found, unknowns_) < met_within_scales) return found;
+    }
+    return try_with(cheap);
+  }
+  // The same asked of one linear core: quick, and seldom wrong.
+  [[nodiscard]] bool seems_possible() const {
+    return promised(reweighted(demands_, factor_), met_within_points).has_value();
+  }
+  // The core's word, followed on the true forecast; the long way only where that disappoints.
+  [[nodiscard]] bool is_possible() const {
+    const Demands trial = reweighted(demands_, factor_);
+    if (const auto design = promised(trial, met_within_points)) {
+      const Found found = refit(brief_, unknowns_, trial, fermentation_, Exactness::counted, *design);
+      if (missed_scales(trial, found, unknowns_) < met_within_scales) return true;
+    }
+    return can_be_met();
+  }
+
+  // Deletion filter: what can be left out while the rest still clashes is no part of the clash. In halves first, since most of a long
+  // list can go at once; in the end every member left has been tried by itself. Customs are tried first, so that the set that remains
+  // names wishes and facts where it can.
+  template <class Possible>
+  void filter(const Possible& possible, std::size_t longest) {
+    std::vector<int> order;
+    for (std::size_t m = 0; m < factor_.size(); ++m) {
+      if (factor_[m] > 0.0) order.push_back(static_cast<int>(m));
+    }
+    std::stable_sort(order.begin(), order.end(),
+                     [&](int a, int b) { return demands_.members[a].weight < demands_.members[b].weight; });
+    for (std::size_t length = std::min(longest, std::bit_ceil(order.size()) / 2); length >= 1; length /= 2) {
+      for (std::size_t first = 0; first < order.size();) {
+        const std::size_t last = std::min(order.size(), first + length);
+        set(order, first, last, 0.0);
+        if (possible()) {
+          set(order, first, last, 1.0);
+          first = last;
+        } else {
+          order.erase(order.begin() + static_cast<std::ptrdiff_t>(first),
+                      order.begin() + static_cast<std::ptrdiff_t>(last));
+        }
+      }
+    }
+  }
+
+  // Empty: everything can be met.
+  [[nodiscard]] std::vector<double> smallest() {
+    if (can_be_met()) return {};
+    filter([&] { return seems_possible(); }, factor_.size());
+    // The core's word is not enough: the set must clash in the true forecast, and nothing in it be idle.
+    if (can_be_met()) {
+      std::fill(factor_.begin(), factor_.end(), 1.0);
+      filter([&] { return can_be_met(); }, factor_.size());
+    } else {
+      filter([&] { return is_possible(); }, 1);
+    }
+    return factor_;
+  }
+
+ private:
+  static constexpr double core_radius = 4.0;        // ordinary changes of an amount
+  static constexpr double met_within_points = 1.0;  // the least weight at met_within_scales, and some preferences
+
+  [[nodiscard]] std::optional<Design> promised(const Demands& trial, double below) const {
+    const CoreBuilder builder(unknowns_, trial, Exactness::counted);
+    const LinearCore core = builder.uses_only(builder.build(line_, nearest_, core_radius));
+    const CoreAnswer answer = solve_integer(core, below < unlimited ? 1.0 : 0.01, 0.5, {}, below);
+    if (answer.value.empty()) return std::nullopt;
+    return builder.design_from(answer.value);
+  }
+  void set(const std::vector<int>& order, std::size_t first, std::size_t last, double value) {
+    for (std::size_t i = first; i < last; ++i) factor_[order[i]] = value;
+  }
+
+  const Brief& brief_;
+  const Unknowns& unknowns_;
+  const Demands& demands_;
+  const Fermentation& fermentation_;
+  const Design& nearest_;
+  Linearisation line_;
+  std::vector<double> factor_;
+};
+
 }  // namespace
 
 std::vector<Clash> clashes_of(const Brief& brief, const Unknowns& unknowns, const Demands& demands,
                               const Fermentation& fermentation, const Design& nearest) {
-  std::vector<double> factor(demands.members.size(), 1.0);
-  // Every trial begins at the nearest recipe: what is dropped or loosened is never far from there.
-  const auto try_with = [&](const Demands& trial) {
-    return search(brief, unknowns, trial, fermentation, Exactness::counted, &nearest);
-  };
-  const auto can_be_met = [&] {
-    const Demands trial = reweighted(demands, factor);
-    return missed_scales(trial, try_with(trial), unknowns) < met_within_scales;
-  };
-  if (can_be_met()) return {};
-  // Deletion filter: what can be left out while the rest still clashes is no part of the clash. Customs are tried first, so that
-  // the set that remains names wishes and facts where it can.
-  std::vector<int> order(factor.size());
-  for (std::size_t m = 0; m < order.size(); ++m) order[m] = static_cast<int>(m);
-  std::stable_sort(order.begin(), order.end(),
-                   [&](int a, int b) { return demands.members[a].weight < demands.members[b].weight; });
-  for (int m : order) {
-    factor[m] = 0.0;
-    if (can_be_met()) factor[m] = 1.0;
-  }
+  Filter filter(brief, unknowns, demands, fermentation, nearest);
+  const std::vector<double> factor = filter.smallest();
+  if (factor.empty()) return {};
   Clash clash;
   std::vector<std::string> cures;
   for (std::size_t m = 0; m < factor.size(); ++m) {
     if (factor[m] == 0.0) continue;
     clash.wishes.push_back(demands.members[m].words);
-    std::vector<double> cheap = factor;
-    cheap[m] = 1e-3;
-    const Demands trial = reweighted(demands, cheap);
     bool below = false;
-    const double miss = largest_miss(trial, try_with(trial), unknowns, static_cast<int>(m), below);
-    if (miss > 0.0) cures.push_back(change_words(brief, unknowns, demands.members[m], miss, below));
+    const double miss =
+        largest_miss(demands, filter.loosened(static_cast<int>(m)), unknowns, static_cast<int>(m), below);
+    if (miss > 0.01 * demands.members[m].scale)
+      cures.push_back(change_words(brief, unknowns, demands.members[m], miss, below));
   }
   for (const std::string& cure : cures)
     clash.least_change += (clash.least_change.empty() ? "any one of: " : "; or ") + cure;

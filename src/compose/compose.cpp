@@ -27,7 +27,7 @@ Answer compose(const Brief& brief) {
   Fermentation chosen;
   for (const Supply* yeast : yeasts) {
     Fermentation fermentation = ferment_with(brief, yeast);
-    Found found = search(brief, unknowns, demands, fermentation);
+    Found found = search_thoroughly(brief, unknowns, demands, fermentation);
     if (!best || found.loss < best->loss) {
       best = std::move(found);
       chosen = fermentation;

@@ -26,24 +26,43 @@ void share_out(const std::vector<int>& variables, std::vector<double>& value) {
   }
 }
 
-// amounts <= most * used  and  amounts >= least * used
-void link(LinearCore& core, std::vector<std::pair<int, double>> amounts, int use, double least, double most) {
-  auto at_least = amounts;
-  amounts.emplace_back(use, -most);
-  core.add_row(-unlimited, 0.0, std::move(amounts));
-  if (least <= 0.0) return;
-  at_least.emplace_back(use, -least);
-  core.add_row(0.0, unlimited, std::move(at_least));
-}
-
 }  // namespace
 
 LinearCore CoreBuilder::build(const Linearisation& line, const Design& at, double radius) const {
   LinearCore core;
-  amount_columns(core, at, radius);
-  use_columns(core);
-  for (const Elastic& elastic : demands_.elastics) elastic_row(core, elastic, line, at);
+  const std::vector<double> ceiling = ceilings_kg(line);
+  amount_columns(core, at, radius, ceiling);
+  use_columns(core, ceiling);
+  gauge_rows(core, line, at);
+  for (const Elastic& elastic : demands_.elastics) elastic_row(core, elastic, gauge_column(0), nullptr);
   return core;
+}
+
+LinearCore CoreBuilder::build_flat(const Linearisation& line, const Design& at, double radius,
+                                   const std::vector<double>& extra_per_kg) const {
+  LinearCore core;
+  const std::vector<double> ceiling = ceilings_kg(line);
+  amount_columns(core, at, radius, ceiling);
+  std::vector<double> used_per_kg;
+  for (std::size_t v = 0; v < unknowns_.variables.size(); ++v) {
+    core.columns[v].cost += extra_per_kg[v] * unknowns_.variables[v].step_kg;
+    core.columns[v].integer = false;
+    used_per_kg.push_back(1.0 / std::max(ceiling[v], 1e-6));
+  }
+  core.columns.back().integer = false;
+  gauge_rows(core, line, at);
+  for (const Elastic& elastic : demands_.elastics) {
+    if (!is_only_a_ceiling(elastic)) elastic_row(core, elastic, static_cast<int>(rest_column()) + 1, &used_per_kg);
+  }
+  return core;
+}
+
+// The stock of something that goes in at one moment and need not go in at all: ceilings_kg has said it.
+bool CoreBuilder::is_only_a_ceiling(const Elastic& elastic) const {
+  if (elastic.member < 0) return false;
+  const Member& member = demands_.members[elastic.member];
+  return member.kind == Member::Kind::stock && member.weight > 1.0 && !unknowns_.supplies[member.index]->must &&
+         unknowns_.variables_of_supply[member.index].size() == 1;
 }
 
 Design CoreBuilder::design_from(const std::vector<double>& value) const {
@@ -67,28 +86,43 @@ void CoreBuilder::keep_ingredients(LinearCore& core, const Design& design) const
   }
 }
 
-LinearCore CoreBuilder::counts_only(LinearCore core) const {
+LinearCore CoreBuilder::moments_only(LinearCore core) const {
   for (std::size_t c = 0; c <= rest_column(); ++c) core.columns[c].integer = false;
   return core;
 }
 
+LinearCore CoreBuilder::uses_only(LinearCore core) const {
+  for (std::size_t m = 0; m < demands_.moments.size(); ++m) core.columns[moment_column(m)].integer = false;
+  return moments_only(std::move(core));
+}
+
+std::vector<double> CoreBuilder::uses_of(const Design& design) const {
+  std::vector<double> value(gauge_column(0), 0.0);
+  for (std::size_t s = 0; s < unknowns_.supplies.size(); ++s)
+    value[use_column(static_cast<int>(s))] = is_used(design, unknowns_, static_cast<int>(s)) ? 1.0 : 0.0;
+  for (std::size_t p = 0; p < demands_.packets.size(); ++p)
+    value[moment_column(demands_.moments.size() + p)] = packets_opened(demands_.packets[p], design, unknowns_);
+  return value;
+}
+
 LinearCore CoreBuilder::with_uses_of(LinearCore core, const std::vector<double>& value) const {
-  const std::size_t uses = unknowns_.supplies.size() + demands_.moments.size() + demands_.packets.size();
-  for (std::size_t c = rest_column() + 1; c <= rest_column() + uses; ++c) {
-    core.columns[c].low = core.columns[c].high = std::round(value[c]);
-  }
+  const auto fix = [&](int column) {
+    core.columns[column].low = core.columns[column].high = std::round(value[column]);
+  };
+  for (std::size_t s = 0; s < unknowns_.supplies.size(); ++s) fix(use_column(static_cast<int>(s)));
+  for (std::size_t p = 0; p < demands_.packets.size(); ++p) fix(moment_column(demands_.moments.size() + p));
   return core;
 }
 
 void CoreBuilder::shut_out(LinearCore& core, const std::vector<double>& value) const {
-  const std::size_t first = rest_column() + 1;
-  const std::size_t last = first + unknowns_.supplies.size() + (weighable_ ? demands_.moments.size() : 0);
   std::vector<std::pair<int, double>> terms;
   double used = 0.0;
-  for (std::size_t c = first; c < last; ++c) {
-    const bool in = value[c] > 0.5;
+  for (std::size_t s = 0; s < unknowns_.supplies.size(); ++s) {
+    const int column = use_column(static_cast<int>(s));
+    if (unknowns_.supplies[s]->must) continue;  // free to call used or not
+    const bool in = value[column] > 0.5;
     used += in ? 1.0 : 0.0;
-    terms.emplace_back(static_cast<int>(c), in ? -1.0 : 1.0);
+    terms.emplace_back(column, in ? -1.0 : 1.0);
   }
   core.add_row(1.0 - used, unlimited, std::move(terms));
 }
@@ -101,16 +135,20 @@ CoreAnswer CoreBuilder::rounded(const LinearCore& core, std::vector<double> valu
   for (std::size_t c = 0; c <= rest_column(); ++c) {
     value[c] = std::clamp(value[c], core.columns[c].low, core.columns[c].high);
   }
+  for (std::size_t m = 0; m < demands_.moments.size(); ++m)
+    value[moment_column(m)] = value[demands_.moments[m].variable] > 0.5 ? 1.0 : 0.0;
   CoreAnswer answer;
-  const std::size_t first_elastic = first_elastic_row();
+  const std::size_t first_gauge = first_gauge_row(), first_elastic = first_elastic_row();
   for (std::size_t r = 0; r < core.rows.size(); ++r) {
     const LinearCore::Row& row = core.rows[r];
-    const std::size_t slacks = r < first_elastic ? 0 : 2;
+    const std::size_t slacks = r < first_gauge ? 0 : r < first_elastic ? 1 : 2;
     double activity = 0.0;
     for (std::size_t t = 0; t + slacks < row.terms.size(); ++t)
       activity += row.terms[t].second * value[row.terms[t].first];
     const double below = std::max(0.0, row.low - activity), above = std::max(0.0, activity - row.high);
-    if (slacks == 0) {
+    if (slacks == 1) {
+      value[row.terms.back().first] = activity - row.low;
+    } else if (slacks == 0) {
       if (below > 1e-9 || above > 1e-9) return answer;
     } else {
       value[row.terms[row.terms.size() - 2].first] = below;
@@ -124,12 +162,44 @@ CoreAnswer CoreBuilder::rounded(const LinearCore& core, std::vector<double> valu
   return answer;
 }
 
-void CoreBuilder::amount_columns(LinearCore& core, const Design& at, double radius) const {
+std::vector<double> CoreBuilder::ceilings_kg(const Linearisation& line) const {
+  constexpr double generous = 1.5;
+  std::vector<double> ceiling;
+  for (const Variable& variable : unknowns_.variables)
+    ceiling.push_back(variable.supply < 0 ? unlimited : demands_.most_kg[variable.supply]);
+  for (const Elastic& elastic : demands_.elastics) {
+    if (elastic.member < 0 || demands_.members[elastic.member].weight <= 1.0) continue;
+    const Member& member = demands_.members[elastic.member];
+    if (member.kind == Member::Kind::stock) {
+      for (int v : unknowns_.variables_of_supply[member.index]) ceiling[v] = std::min(ceiling[v], elastic.high);
+    }
+    if (member.kind != Member::Kind::wish || elastic.gauge == static_cast<int>(Gauge::mash_ph) ||
+        elastic.gauge == static_cast<int>(Gauge::volume_l)) {
+      continue;
+    }
+    const bool is_gravity = elastic.gauge == static_cast<int>(Gauge::original_gravity) ||
+                            elastic.gauge == static_cast<int>(Gauge::final_gravity);
+    const double room = generous * (elastic.high + member.scale - (is_gravity ? 1.0 : 0.0));
+    for (std::size_t v = 0; v < ceiling.size(); ++v) {
+      const int supply = unknowns_.variables[v].supply;
+      const double slope = line.per_kg[elastic.gauge][v];
+      if (supply < 0 || unknowns_.supplies[supply]->must || slope <= 0.0) continue;
+      ceiling[v] = std::min(ceiling[v], std::max(room / slope, unknowns_.variables[v].step_kg));
+    }
+  }
+  for (std::size_t v = 0; v < ceiling.size(); ++v) {
+    const int supply = unknowns_.variables[v].supply;
+    if (supply >= 0) ceiling[v] = std::max(ceiling[v], 1.01 * demands_.least_kg[supply]);
+  }
+  return ceiling;
+}
+
+void CoreBuilder::amount_columns(LinearCore& core, const Design& at, double radius,
+                                 const std::vector<double>& ceiling) const {
   for (std::size_t v = 0; v < unknowns_.variables.size(); ++v) {
     const Variable& variable = unknowns_.variables[v];
     const double now = at.amount_kg[v] / variable.step_kg;
-    double low = 0.0, high = unlimited;
-    if (variable.supply >= 0) high = std::ceil(demands_.most_kg[variable.supply] / variable.step_kg);
+    double low = 0.0, high = std::max(std::ceil(ceiling[v] / variable.step_kg), now);
     if (std::isfinite(radius)) {
       const double move = radius * std::max(0.5 * now, demands_.usual_kg[v] / variable.step_kg);
       low = std::max(low, std::floor(now - move));
@@ -140,19 +210,37 @@ void CoreBuilder::amount_columns(LinearCore& core, const Design& at, double radi
   core.add_column(0.0, std::floor((demands_.rest_high_c - demands_.rest_low_c) / rest_step_k + 1e-9), 0.0, weighable_);
 }
 
-void CoreBuilder::use_columns(LinearCore& core) const {
+void CoreBuilder::use_columns(LinearCore& core, const std::vector<double>& ceiling) const {
   for (std::size_t s = 0; s < unknowns_.supplies.size(); ++s) core.add_column(0.0, 1.0, demands_.use_cost[s], true);
   for (const Moment& moment : demands_.moments) core.add_column(0.0, 1.0, moment.cost, weighable_);
+  // What a column may hold, in kg, so that "used" is never asked for more than its due.
+  const auto most = [&](int v) { return std::min(ceiling[v], core.columns[v].high * unknowns_.variables[v].step_kg); };
   for (std::size_t s = 0; s < unknowns_.supplies.size(); ++s) {
+    const auto& variables = unknowns_.variables_of_supply[s];
     std::vector<std::pair<int, double>> amounts;
-    for (int v : unknowns_.variables_of_supply[s]) amounts.emplace_back(v, unknowns_.variables[v].step_kg);
-    link(core, std::move(amounts), use_column(static_cast<int>(s)), demands_.least_kg[s], demands_.most_kg[s]);
+    for (int v : variables) {
+      amounts.emplace_back(v, unknowns_.variables[v].step_kg);
+      core.add_row(-unlimited, 0.0, {{v, unknowns_.variables[v].step_kg}, {use_column(static_cast<int>(s)), -most(v)}});
+    }
+    if (demands_.least_kg[s] > 0.0) {
+      amounts.emplace_back(use_column(static_cast<int>(s)), -demands_.least_kg[s]);
+      core.add_row(0.0, unlimited, std::move(amounts));
+    }
+  }
+  std::vector<std::vector<std::pair<int, double>>> moments_of(unknowns_.supplies.size());
+  for (std::size_t m = 0; m < demands_.moments.size(); ++m)
+    moments_of[unknowns_.variables[demands_.moments[m].variable].supply].emplace_back(moment_column(m), 1.0);
+  for (std::size_t s = 0; s < unknowns_.supplies.size(); ++s) {
+    if (moments_of[s].empty()) continue;  // else what is used is used at some moment
+    moments_of[s].emplace_back(use_column(static_cast<int>(s)), -1.0);
+    core.add_row(0.0, unlimited, std::move(moments_of[s]));
   }
   for (std::size_t m = 0; m < demands_.moments.size(); ++m) {
     const Moment& moment = demands_.moments[m];
-    const Variable& variable = unknowns_.variables[moment.variable];
-    link(core, {{moment.variable, variable.step_kg}}, moment_column(m), moment.least_kg,
-         demands_.most_kg[variable.supply]);
+    const double step = unknowns_.variables[moment.variable].step_kg;
+    core.add_row(-unlimited, 0.0, {{moment.variable, step}, {moment_column(m), -most(moment.variable)}});
+    if (moment.least_kg > 0.0)
+      core.add_row(0.0, unlimited, {{moment.variable, step}, {moment_column(m), -moment.least_kg}});
   }
   for (const Packets& packets : demands_.packets) {
     std::vector<std::pair<int, double>> terms;
@@ -162,25 +250,46 @@ void CoreBuilder::use_columns(LinearCore& core) const {
   }
 }
 
-void CoreBuilder::elastic_row(LinearCore& core, const Elastic& elastic, const Linearisation& line,
-                              const Design& at) const {
-  std::vector<std::pair<int, double>> terms;
-  double constant = 0.0;
-  if (elastic.gauge >= 0) {
-    constant = line.value[elastic.gauge];
+// A gauge's column counts in these, so that a gravity and a litre weigh alike in the solver's tolerances.
+constexpr std::array<double, gauge_count> gauge_unit = {1.0,  1e-3, 1e-3, 0.1,  1.0, 1.0, 0.05, 10.0,
+                                                        10.0, 10.0, 10.0, 10.0, 1.0, 1.0, 1.0};
+
+// gauge = its value here + slopes * changes, one free column each.
+void CoreBuilder::gauge_rows(LinearCore& core, const Linearisation& line, const Design& at) const {
+  for (int g = 0; g < gauge_count; ++g) {
+    std::vector<std::pair<int, double>> terms;
+    double constant = line.value[g];
     for (std::size_t v = 0; v < unknowns_.variables.size(); ++v) {
-      const double slope = line.per_kg[elastic.gauge][v];
+      const double slope = line.per_kg[g][v];
+      if (slope == 0.0) continue;
       constant -= slope * at.amount_kg[v];
-      terms.emplace_back(static_cast<int>(v), slope * unknowns_.variables[v].step_kg);
+      terms.emplace_back(static_cast<int>(v), slope * unknowns_.variables[v].step_kg / gauge_unit[g]);
     }
-    const double slope = line.per_kelvin_of_rest[elastic.gauge];
+    const double slope = line.per_kelvin_of_rest[g];
     constant += slope * (demands_.rest_low_c - at.rest_temperature_c);
-    terms.emplace_back(static_cast<int>(rest_column()), slope * rest_step_k);
+    terms.emplace_back(static_cast<int>(rest_column()), slope * rest_step_k / gauge_unit[g]);
+    terms.emplace_back(core.add_column(-unlimited, unlimited), -1.0);
+    core.add_row(-constant / gauge_unit[g], -constant / gauge_unit[g], std::move(terms));
   }
+}
+
+// `used_per_kg`: what a kilogram counts as used where there are no columns of use; null: there are.
+void CoreBuilder::elastic_row(LinearCore& core, const Elastic& elastic, int first_gauge_column,
+                              const std::vector<double>* used_per_kg) const {
+  std::vector<std::pair<int, double>> terms;
+  if (elastic.gauge >= 0)
+    terms.emplace_back(first_gauge_column + elastic.gauge, elastic.gauge_factor * gauge_unit[elastic.gauge]);
   for (const auto& [variable, coefficient] : elastic.amounts) {
     terms.emplace_back(variable, coefficient * unknowns_.variables[variable].step_kg);
   }
-  for (const auto& [supply, coefficient] : elastic.uses) terms.emplace_back(use_column(supply), coefficient);
+  for (const auto& [supply, coefficient] : elastic.uses) {
+    if (used_per_kg == nullptr) {
+      terms.emplace_back(use_column(supply), coefficient);
+      continue;
+    }
+    for (int v : unknowns_.variables_of_supply[supply])
+      terms.emplace_back(v, coefficient * (*used_per_kg)[v] * unknowns_.variables[v].step_kg);
+  }
   // In units of the price, so that a gravity and a litre weigh alike in the solver's tolerances.
   const double unit = elastic.price > 0.0 ? elastic.price : 1.0;
   for (auto& term : terms) term.second *= unit;
@@ -188,15 +297,20 @@ void CoreBuilder::elastic_row(LinearCore& core, const Elastic& elastic, const Li
   terms.emplace_back(core.add_column(0.0, unlimited, slack_cost), 1.0);
   terms.emplace_back(core.add_column(0.0, unlimited, slack_cost), -1.0);
   const bool open_below = elastic.low<-1e8, open_above = elastic.high> 1e8;
-  core.add_row(open_below ? -unlimited : (elastic.low - constant) * unit,
-               open_above ? unlimited : (elastic.high - constant) * unit, std::move(terms));
+  core.add_row(open_below ? -unlimited : elastic.low * unit, open_above ? unlimited : elastic.high * unit,
+               std::move(terms));
 }
 
-std::size_t CoreBuilder::first_elastic_row() const {
-  const auto rows = [](double least_kg) { return std::size_t(least_kg > 0.0 ? 2 : 1); };
+std::size_t CoreBuilder::first_gauge_row() const {
   std::size_t count = demands_.packets.size();
-  for (double least_kg : demands_.least_kg) count += rows(least_kg);
-  for (const Moment& moment : demands_.moments) count += rows(moment.least_kg);
+  for (const Variable& variable : unknowns_.variables) count += variable.supply >= 0 ? 1 : 0;
+  for (double least_kg : demands_.least_kg) count += least_kg > 0.0 ? 1 : 0;
+  std::vector<bool> has_moments(unknowns_.supplies.size(), false);
+  for (const Moment& moment : demands_.moments) {
+    count += moment.least_kg > 0.0 ? 2 : 1;
+    has_moments[unknowns_.variables[moment.variable].supply] = true;
+  }
+  count += std::count(has_moments.begin(), has_moments.end(), true);
   return count;
 }
 

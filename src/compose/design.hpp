@@ -89,8 +89,9 @@ enum class Gauge {
   sulphate,
   mash_hot_l,
   boil_hot_l,
+  grist_kg,
 };
-inline constexpr int gauge_count = measure_count + 2;
+inline constexpr int gauge_count = measure_count + 3;
 
 template <class Scalar>
 std::array<Scalar, gauge_count> gauges_of(const process::Forecast<Scalar>& forecast) {
@@ -107,7 +108,8 @@ std::array<Scalar, gauge_count> gauges_of(const process::Forecast<Scalar>& forec
           forecast.liquor_ions_mg_per_l[3],
           forecast.liquor_ions_mg_per_l[4],
           forecast.mash_volume_hot_l,
-          forecast.pre_boil_volume_hot_l};
+          forecast.pre_boil_volume_hot_l,
+          forecast.grist_kg};
 }
 
 // The forecast's gauges and their derivatives with respect to every variable (per kg) and the rest temperature (per K), taken

@@ -43,6 +43,9 @@ enum class Topic {
   colour_formula,
   scale,
   water_measure,
+  weighing,
+  water_minerals,
+  lees,
   alkalinity,
   warmest_beer,
   left_over,
@@ -62,6 +65,8 @@ struct Setting {
   double scale_factor = 1.0;       // true mass over the mass read
   double water_factor = 1.0;       // true volume over the volume read
   double alkalinity_factor = 1.0;  // of the water as the report states it
+  double minerals_factor = 1.0;    // likewise
+  std::vector<double> misread_kg;  // per portion: true mass over and above what the scale shows; beyond its end: 0
   double warmest_shift_k = 0.0;
   double left_over_sucrose_g_per_l = 0.0;
   double still_gas_shift_volumes = 0.0;
@@ -100,21 +105,43 @@ struct Doubtful {
 // Keeps nothing of the brief or the proposal.
 [[nodiscard]] Doubtful doubtful_of(const Brief& brief, const Proposal& proposal);
 
+// What is poured with this setting, and the volumes of carbon dioxide in the package that come of it.
+[[nodiscard]] process::Charge<double> charge_at(const Doubtful& doubtful, const Setting& setting);
+[[nodiscard]] double carbonation_at(const Doubtful& doubtful, const Setting& setting, const process::Plan<double>& plan,
+                                    const process::Forecast<double>& forecast);
+
+// Forecasts one proposal again and again, without building again what does not change. One for each thread; nothing is left of one
+// point when the next is asked for.
+class Rebrew {
+ public:
+  explicit Rebrew(const Doubtful& doubtful);  // which must outlive it
+
+  // With the doubts at these values, one each.
+  [[nodiscard]] process::Forecast<double> forecast(std::span<const double> values);
+  [[nodiscard]] Upshots upshots(std::span<const double> values);
+
+ private:
+  const Doubtful& doubtful_;
+  Setting setting_;
+  process::Charge<double> charge_;
+  process::Plan<double> plan_;
+};
+
 // The forecast with the doubts at these values, one each.
 [[nodiscard]] Upshots upshots_of(const Doubtful& doubtful, std::span<const double> values);
 
 // One doubt at its low and at its high value, the others as usual.
 struct Swing {
   Upshots at_low{}, at_high{};
-  Upshots
-      share{};  // of that upshot's variance, as if effects were straight lines; the shares of all doubts sum to 1, or to 0
+  Upshots share{};  // of that upshot's variance, as if effects were straight lines; all shares sum to 1, or to 0
 };
 [[nodiscard]] std::vector<Swing> swings_of(const Doubtful& doubtful);
 
 // The usual value, and the range that holds it and the middle 80 % of what independent doubts lead to: quasi-Monte-Carlo with
-// Sobol's sequence, the same points every time.
+// Sobol's sequence, the same points every time, and the same figures whatever the number of threads (0: as many as it is worth).
 inline constexpr int interval_points = 512;
-[[nodiscard]] std::array<Estimate, upshot_count> intervals_of(const Doubtful& doubtful, int points = interval_points);
+[[nodiscard]] std::array<Estimate, upshot_count> intervals_of(const Doubtful& doubtful, int points = interval_points,
+                                                              int threads = 0);
 
 // Fills in low and high of the proposal's estimates.
 void estimate(const Brief& brief, Proposal& proposal, int points);

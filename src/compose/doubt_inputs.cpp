@@ -6,6 +6,8 @@
 #include <string_view>
 #include <utility>
 
+#include <fmt/format.h>
+
 #include "larder/catalogue.hpp"
 
 namespace oddgrist::compose {
@@ -222,6 +224,34 @@ void add_kit_doubts(Doubtful& doubtful) {
       [](Setting& setting, double value) { setting.kit.held_by_hops = value * litre_per_kilogram; });
   add(Topic::kettle_loss, "kettle loss", "L", loss * 0.6, loss, loss * 1.4,
       [](Setting& setting, double value) { setting.kit.kettle_loss = value * litre; });
+  const double lees = kit.fermenter_loss.in(litre);
+  add(Topic::lees, "beer left behind with the yeast", "L", lees * 0.6, lees, lees * 1.4,
+      [](Setting& setting, double value) { setting.kit.fermenter_loss = value * litre; });
+}
+
+// A scale shows whole steps: the true mass lies anywhere within half a step of what it shows, a rectangular distribution (JCGM 100:2008,
+// Guide to the expression of uncertainty in measurement, F.2.2.1). Counts only where half a step is not lost beside the scale's own
+// error; how much yeast goes in moves none of the figures.
+void add_weighing_doubts(Doubtful& doubtful, const std::vector<const Ingredient*>& ingredients) {
+  constexpr double least_share = 0.005;
+  doubtful.usual.misread_kg.assign(doubtful.portions.size(), 0.0);
+  for (std::size_t p = 0; p < doubtful.portions.size(); ++p) {
+    const Doubtful::Portion& portion = doubtful.portions[p];
+    const Ingredient& ingredient = *ingredients[static_cast<std::size_t>(portion.ingredient)];
+    const double half_step_kg = 0.5 * ingredient.weighable_step_kg;
+    if (ingredient.kind == IngredientKind::yeast || half_step_kg < least_share * portion.amount_kg) continue;
+    const double half_g = 1000.0 * std::min(half_step_kg, portion.amount_kg);
+    if (!(half_g > 0.0)) continue;
+    std::string name = "last digit of the scale, " + ingredient.name;
+    if (portion.where == nullptr) {
+      name += fmt::format(" at {:.0f} min", doubtful.waters.kettle[portion.kettle_pour].minutes_before_end);
+    } else if (portion.where == &process::Charge<double>::flame_out) {
+      name += " at flame-out";
+    }
+    add_doubt(doubtful, {Topic::weighing, name, ingredient.name, "g off", -half_g, 0.0, half_g, Doubt::Shape::uniform,
+                         "half a step of the scale either way, JCGM 100:2008, F.2.2.1",
+                         [p](Setting& setting, double value) { setting.misread_kg[p] = value / 1000.0; }});
+  }
 }
 
 void add_steeping_doubts(Doubtful& doubtful) {
@@ -236,7 +266,7 @@ void add_steeping_doubts(Doubtful& doubtful) {
 }
 
 // Shifts and factors, whose usual value is "none".
-void add_method_doubts(Doubtful& doubtful, bool water_has_alkalinity) {
+void add_method_doubts(Doubtful& doubtful, bool water_has_alkalinity, bool water_has_minerals) {
   const auto add = [&](Topic topic, const char* name, const char* group, const char* unit, double low, double usual,
                        double high, const char* source, double Setting::*what) {
     add_doubt(doubtful, {topic, name, group, unit, low, usual, high, Doubt::Shape::triangular, source,
@@ -255,6 +285,10 @@ void add_method_doubts(Doubtful& doubtful, bool water_has_alkalinity) {
   if (water_has_alkalinity) {
     add(Topic::alkalinity, "alkalinity of the water", "water", "factor", 0.85, 1.0, 1.15,
         "tap water changes with season and source; common practice, no source", &Setting::alkalinity_factor);
+  }
+  if (water_has_minerals) {
+    add(Topic::water_minerals, "minerals of the water", "water", "factor", 0.85, 1.0, 1.15,
+        "tap water changes with season and source; common practice, no source", &Setting::minerals_factor);
   }
   add(Topic::warmest_beer, "warmest the beer was", "package", "K off", -2.0, 0.0, 2.0, practice,
       &Setting::warmest_shift_k);

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <cstddef>
+#include <vector>
 
 #include "compose/doubt.hpp"
 
@@ -13,7 +14,9 @@ void add_doubts_of(Doubtful& doubtful, const larder::Ingredient& ingredient, std
 void add_yeast_doubts(Doubtful& doubtful, const larder::Ingredient& yeast);
 void add_kit_doubts(Doubtful& doubtful);
 void add_steeping_doubts(Doubtful& doubtful);
+// What the last digit of a scale hides: `ingredients` are those of Setting::ingredients, in their order.
+void add_weighing_doubts(Doubtful& doubtful, const std::vector<const larder::Ingredient*>& ingredients);
 // The formulas' own scatter, scales and measures, the water, the package.
-void add_method_doubts(Doubtful& doubtful, bool water_has_alkalinity);
+void add_method_doubts(Doubtful& doubtful, bool water_has_alkalinity, bool water_has_minerals);
 
 }  // namespace oddgrist::compose

@@ -18,6 +18,8 @@ constexpr double fact_weight = 1000.0, must_weight = 400.0, limit_weight = 300.0
 // Inside this outer share of a range (each side) lies the edge, which costs a little: kits vary, so aim for the middle half.
 constexpr double edge_share = 0.5;
 
+constexpr double open_and_left_points = 0.2;  // for all of it
+
 constexpr double least_enzymes_wk = 100.0;      // of the blend; below it conversion is doubtful (from memory)
 constexpr double thickest_mash_l_per_kg = 2.2;  // common practice, no source
 constexpr double sparged_mash_low_l_per_kg = 2.5, sparged_mash_high_l_per_kg = 3.5;  // common practice, no source
@@ -58,6 +60,7 @@ class Builder {
     }
     wishes();
     for (int s = 0; s < static_cast<int>(unknowns_.supplies.size()); ++s) supply(s);
+    open_first();
     waters();
     vessels();
     counts();
@@ -136,6 +139,20 @@ class Builder {
       if (!supply.must || supply.must->high < *supply.amount || supply.must->sense == Must::Sense::at_least) {
         demand(member(Member::Kind::stock, s, words, std::max(0.05 * elastic.high, 1e-4), fact_weight), elastic);
       }
+    }
+  }
+
+  // Preferences: what is left of a bag that is already open costs a little, more than opening another one, less than the edge of a wish.
+  void open_first() {
+    for (int s = 0; s < static_cast<int>(unknowns_.supplies.size()); ++s) {
+      const Supply& supply = *unknowns_.supplies[s];
+      if (!supply.open || !supply.amount || !(supply.amount->in(kilogram) > 0.0)) continue;
+      Elastic elastic;
+      elastic.amounts = sum_of(s);
+      elastic.low = supply.amount->in(kilogram);
+      elastic.high = 1e9;
+      elastic.price = open_and_left_points / elastic.low;
+      demands_.elastics.push_back(elastic);
     }
   }
 
@@ -289,10 +306,9 @@ class Builder {
   void share(int v, double most, double typical_grist_kg) {
     const int s = unknowns_.variables[v].supply;
     Elastic elastic;
-    for (int other = 0; other < static_cast<int>(unknowns_.variables.size()); ++other) {
-      if (in_grist(unknowns_, unknowns_.variables[other]))
-        elastic.amounts.emplace_back(other, (other == v ? 1.0 : 0.0) - most);
-    }
+    elastic.amounts = {{v, 1.0}};
+    elastic.gauge = static_cast<int>(Gauge::grist_kg);
+    elastic.gauge_factor = -most;
     elastic.low = -1e9;
     demand(member(Member::Kind::share, s,
                   fmt::format("{} no more than {:.0f} % of the grist (usual practice)",
@@ -358,7 +374,7 @@ bool is_used(const Design& design, const Unknowns& unknowns, int supply) {
 
 double value_of(const Elastic& elastic, const Design& design, const Unknowns& unknowns,
                 const std::array<double, gauge_count>& gauges) {
-  double value = elastic.gauge >= 0 ? gauges[elastic.gauge] : 0.0;
+  double value = elastic.gauge >= 0 ? elastic.gauge_factor * gauges[elastic.gauge] : 0.0;
   for (const auto& [variable, coefficient] : elastic.amounts) value += coefficient * design.amount_kg[variable];
   for (const auto& [supply, coefficient] : elastic.uses) value += is_used(design, unknowns, supply) ? coefficient : 0.0;
   return value;

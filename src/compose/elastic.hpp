@@ -33,12 +33,13 @@ struct Member {
   double weight = 1.0;  // price of missing by one scale
 };
 
-// expression = sum coefficient * amount_kg + sum coefficient * (is the supply used) + (gauge, if any)
+// expression = sum coefficient * amount_kg + sum coefficient * (is the supply used) + factor * (gauge, if any)
 struct Elastic {
   int member = -1;                              // -1: a preference (the edge of a range), not a demand
   std::vector<std::pair<int, double>> amounts;  // variable, coefficient
   std::vector<std::pair<int, double>> uses;     // supply, coefficient
   int gauge = -1;
+  double gauge_factor = 1.0;
   double low = 0.0, high = 0.0;
   double price = 1.0;  // per unit of the expression
 };

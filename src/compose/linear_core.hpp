@@ -38,17 +38,19 @@ struct LinearCore {
 struct CoreAnswer {
   enum class Status { optimal, infeasible, stopped, failed } status = Status::failed;
   std::vector<double> value;  // one per column; empty if there is no point
-  std::vector<double>
-      row_price;  // change of the objective per unit of the row's binding side; from the relaxation only
+  // From the relaxation only: change of the objective per unit of the row's binding side, and per unit of a column forced in.
+  std::vector<double> row_price, column_price;
+  std::vector<char> basis;  // to begin the next relaxation of the same shape from; columns, then rows
   double objective = unlimited;
   double bound = -unlimited;  // no point of the core has a lower objective
 };
 
 // The relaxation: integer marks ignored.
-[[nodiscard]] CoreAnswer solve_relaxed(const LinearCore& core);
+[[nodiscard]] CoreAnswer solve_relaxed(const LinearCore& core, const std::vector<char>& basis = {});
 
-// Stops at the relative gap or after this many seconds, with the best point found. `start` (may be empty) is a point to begin from.
+// Stops at the relative gap or after this many seconds, with the best point found. `start` (may be empty) is a point to begin from;
+// points that are not below `cutoff` are of no interest.
 [[nodiscard]] CoreAnswer solve_integer(const LinearCore& core, double relative_gap, double seconds,
-                                       const std::vector<double>& start);
+                                       const std::vector<double>& start, double cutoff = unlimited);
 
 }  // namespace oddgrist::compose

@@ -10,7 +10,6 @@
 #include "science/volumes.hpp"
 
 namespace oddgrist::compose {
-namespace {
 
 Route route_of(const Port& port) {
   switch (port.where) {
@@ -21,6 +20,8 @@ Route route_of(const Port& port) {
     default: return Route::mash;
   }
 }
+
+namespace {
 
 std::vector<Addition> additions_of(const Unknowns& unknowns, const Found& found, const Fermentation& fermentation) {
   std::vector<Addition> additions;
@@ -120,7 +121,7 @@ std::vector<Binding> bindings_of(const Brief& brief, const Unknowns& unknowns, c
     }
   };
   if (found.gauges[static_cast<int>(Gauge::mash_hot_l)] > 0.0 && demands.rest_low_c < demands.rest_high_c) {
-    // Enough for a range to two digits: 128 points are within 4 % of the width that 8192 give, within 8 % for the final gravity.
+    rest_words(demands.rest_low_c, "low");
     rest_words(demands.rest_high_c, "high");
   }
   std::stable_sort(priced.begin(), priced.end(), [](const Priced& a, const Priced& b) { return a.points > b.points; });
@@ -223,16 +224,21 @@ Design design_of(const Brief& brief, const Unknowns& unknowns, const Recipe& rec
   return design;
 }
 
-Proposal proposal_of(const Brief& brief, const Recipe& recipe, std::vector<std::string>* unknown) {
-  const Unknowns unknowns = unknowns_of(brief);
-  const Demands demands = demands_of(brief, unknowns);
+Fermentation fermentation_of(const Brief& brief, const Recipe& recipe) {
   const Supply* yeast = nullptr;
   for (const Supply* each : yeasts_of(brief)) {
     if (each->ingredient.id == recipe.yeast) yeast = each;
   }
-  if (yeast == nullptr && !recipe.yeast.empty() && unknown != nullptr) unknown->push_back(recipe.yeast);
   Fermentation fermentation = ferment_with(brief, yeast);
   fermentation.pitched_kg = recipe.yeast_kg;
+  return fermentation;
+}
+
+Proposal proposal_of(const Brief& brief, const Recipe& recipe, std::vector<std::string>* unknown) {
+  const Unknowns unknowns = unknowns_of(brief);
+  const Demands demands = demands_of(brief, unknowns);
+  const Fermentation fermentation = fermentation_of(brief, recipe);
+  if (fermentation.yeast == nullptr && !recipe.yeast.empty() && unknown != nullptr) unknown->push_back(recipe.yeast);
   Found found;
   found.design = design_of(brief, unknowns, recipe, unknown);
   found.gauges = gauges_of(forecast_of(brief, unknowns, found.design, fermentation));

@@ -11,9 +11,13 @@ namespace oddgrist::compose {
 [[nodiscard]] Proposal proposal_of(const Brief& brief, const Unknowns& unknowns, const Demands& demands,
                                    const Found& found, const Fermentation& fermentation);
 
+// What a brewer calls the moment of a port.
+[[nodiscard]] Route route_of(const Port& port);
+
 // The recipe of a design, and the design of a recipe; amounts the unknowns have no place for are named in `unknown`.
 [[nodiscard]] Recipe recipe_of(const Brief& brief, const Unknowns& unknowns, const Design& design,
                                const Fermentation& fermentation);
+[[nodiscard]] Fermentation fermentation_of(const Brief& brief, const Recipe& recipe);
 [[nodiscard]] Design design_of(const Brief& brief, const Unknowns& unknowns, const Recipe& recipe,
                                std::vector<std::string>* unknown);
 

@@ -1,23 +1,30 @@
 #include "compose/search.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <optional>
 
 #include "compose/core_builder.hpp"
+#include "compose/shortlist.hpp"
 
 namespace oddgrist::compose {
 namespace {
 
 constexpr int most_relaxed_rounds = 25;
+constexpr int most_sparse_rounds = 8;
 constexpr int most_rounds_a_set = 6;
-constexpr int most_sets = 10;
+constexpr int most_step_rounds = 4;
+constexpr int most_restarts = 3;
+constexpr double worth_a_restart = 0.02;  // scales
+constexpr int most_from_the_start = 2;
+constexpr int most_sets = 10, most_sets_counted = 3;
 constexpr double worth_a_step = 1e-4;  // of the loss
 constexpr double wanted_gap = 0.005;
 constexpr double loss_of_a_miss = 10.0;
-constexpr double most_seconds_a_core = 1.0;
+constexpr double most_seconds_a_core = 1.0, seconds_to_prove = 0.03;
 // Trust regions, in ordinary changes of an amount (Demands::usual_kg).
-constexpr double first_radius = 4.0, set_radius = 2.0, step_radius = 0.5, least_radius = 1e-3;
+constexpr double first_radius = 4.0, set_radius = 2.0, step_radius = 0.2, least_radius = 1e-3;
 
 // A plain start: the parcel as asked, the strongest base malt for about the wished strength, water for the wished volume.
 Design first_guess(const Brief& brief, const Unknowns& unknowns) {
@@ -67,24 +74,90 @@ class Search {
         exactness_(exactness),
         builder_(unknowns, demands, exactness) {}
 
-  Found run(const Design& start) {
+  // The relaxation over everything. Ends at the design it likes best.
+  const Design& relax(const Design& start) {
     move_to(start);
-    relaxed_rounds(most_relaxed_rounds, first_radius, nullptr);
+    relaxed_rounds();
+    return at_;
+  }
+  // Then with the costs of use as if everything were used as much as it was last: what is used a little falls out.
+  const Design& sparsen() {
+    for (int round = 0; round < most_sparse_rounds; ++round) {
+      const CoreAnswer answer = solve_flat(set_radius, sparse_costs());
+      if (answer.value.empty()) break;
+      const Design next = builder_.design_from(answer.value);
+      const bool settled = same_uses(next, at_);
+      move_to(next);
+      if (settled) break;
+    }
+    return at_;
+  }
+  // Of forcing in a kilogram of each variable, by the last relaxation.
+  [[nodiscard]] std::vector<double> price_per_kg() const {
+    std::vector<double> price(unknowns_.variables.size(), 0.0);
+    for (std::size_t v = 0; v < price.size() && v < flat_price_.size(); ++v)
+      price[v] = flat_price_[v] / unknowns_.variables[v].step_kg;
+    return price;
+  }
+
+  // From a relaxed optimum to a recipe.
+  Found settle(const Design& relaxed) {
+    if (line_.per_kg[0].empty() || relaxed.amount_kg != at_.amount_kg) move_to(relaxed);
     integer_rounds();
-    if (exactness_ == Exactness::weighable) prices();
     found_.linearisations = linearisations_;
     return found_;
   }
 
+  // The ingredients of a design, their amounts followed.
+  Found refit(const Design& design) {
+    const std::vector<double> uses = builder_.uses_of(design);
+    move_to(design);
+    follow(uses);
+    found_ = exactness_ == Exactness::counted ? found_at(at_) : weighed(uses);
+    found_.linearisations = linearisations_;
+    return found_;
+  }
+
+  // With the ingredients of a design kept: what a little more room on each elastic would gain.
+  std::vector<double> prices(const Design& design) {
+    std::vector<double> price(demands_.elastics.size(), 0.0);
+    move_to(design);
+    LinearCore core = builder_.build(line_, at_, unlimited);
+    builder_.keep_ingredients(core, design);
+    const CoreAnswer answer = solve_relaxed(core);
+    if (answer.row_price.empty()) return price;
+    for (std::size_t e = 0; e < price.size(); ++e)
+      price[e] = answer.row_price[builder_.first_elastic_row() + e] * demands_.elastics[e].price;
+    return price;
+  }
+  [[nodiscard]] int linearisations() const { return linearisations_; }
+
  private:
+  struct Centre {
+    Design design;
+    Linearisation line;
+  };
+
   double true_loss(const Design& design, std::array<double, gauge_count>& gauges) const {
     gauges = gauges_of(forecast_of(brief_, unknowns_, design, fermentation_));
     return loss_of(demands_, design, unknowns_, gauges);
+  }
+  Found found_at(const Design& design) const {
+    Found found;
+    found.design = design;
+    found.loss = found.bound = true_loss(design, found.gauges);
+    return found;
   }
   void move_to(const Design& design) {
     at_ = design;
     line_ = linearise(brief_, unknowns_, at_, fermentation_);
     ++linearisations_;
+  }
+  bool same_uses(const Design& one, const Design& other) const {
+    for (std::size_t v = 0; v < one.amount_kg.size(); ++v) {
+      if ((one.amount_kg[v] > 1e-9) != (other.amount_kg[v] > 1e-9)) return false;
+    }
+    return true;
   }
   // In the relaxation an ingredient is "used" in part, so its loss is judged without the costs and counts of use.
   double smooth_loss(const Design& design) const {
@@ -97,19 +170,54 @@ class Search {
     return loss;
   }
 
-  // A trust region: a step that makes the loss better is taken, and the region grows; one that does not shrinks it. `uses`: a point of
-  // the core whose ingredients are kept; null: ingredients are used in part. Ends at at_, linearised there.
-  void relaxed_rounds(int rounds, double most_radius, const std::vector<double>* uses) {
-    const auto loss = [&](const Design& design) {
-      std::array<double, gauge_count> gauges;
-      return uses != nullptr ? true_loss(design, gauges) : smooth_loss(design);
-    };
+  CoreAnswer solve_flat(double radius, const std::vector<double>& extra_per_kg) {
+    CoreAnswer answer = solve_relaxed(builder_.build_flat(line_, at_, radius, extra_per_kg), flat_basis_);
+    if (!answer.value.empty()) flat_basis_ = answer.basis, flat_price_ = answer.column_price;
+    return answer;
+  }
+
+  // What using a thing at all costs, spread over an amount of it, per kg; `supply_kg` and `moment_kg`: the amounts.
+  std::vector<double> spread_costs(const std::vector<double>& supply_kg, const std::vector<double>& moment_kg) const {
+    std::vector<double> extra(unknowns_.variables.size(), 0.0);
+    for (std::size_t s = 0; s < unknowns_.supplies.size(); ++s) {
+      for (int v : unknowns_.variables_of_supply[s]) extra[v] += demands_.use_cost[s] / supply_kg[s];
+    }
+    for (const Moment& moment : demands_.moments) extra[moment.variable] += moment.cost / moment_kg[moment.variable];
+    for (const Packets& packets : demands_.packets) {
+      for (int v : unknowns_.variables_of_supply[packets.supply]) extra[v] += packets.cost / packets.packet_kg;
+    }
+    return extra;
+  }
+  std::vector<double> light_costs() const {
+    std::vector<double> most(unknowns_.variables.size(), 1.0);
+    for (std::size_t s = 0; s < unknowns_.supplies.size(); ++s) {
+      for (int v : unknowns_.variables_of_supply[s]) most[v] = demands_.most_kg[s];
+    }
+    return spread_costs(demands_.most_kg, most);
+  }
+  std::vector<double> sparse_costs() const {
+    std::vector<double> moment_kg(unknowns_.variables.size(), 1.0), supply_kg;
+    const std::vector<double> ceiling = builder_.ceilings_kg(line_);
+    for (const auto& variables : unknowns_.variables_of_supply) {
+      double sum = 0.0, usual = 1e-4;
+      for (int v : variables) {
+        const double usual_here = std::max(1e-5, std::min(demands_.usual_kg[v], ceiling[v]));
+        moment_kg[v] = at_.amount_kg[v] > 1e-9 ? std::max(at_.amount_kg[v], 0.02 * usual_here) : usual_here;
+        usual = std::max(usual, usual_here);
+        sum += at_.amount_kg[v];
+      }
+      supply_kg.push_back(sum > 1e-9 ? std::max(sum, 0.02 * usual) : usual);
+    }
+    return spread_costs(supply_kg, moment_kg);
+  }
+
+  // A trust region: a step that makes the loss better is taken, and the region grows; one that does not shrinks it.
+  template <class Solve, class Loss>
+  void rounds(int most, double most_radius, const Solve& solve, const Loss& loss) {
     double radius = most_radius;
     double now = loss(at_);
-    for (int round = 0; round < rounds && radius > least_radius; ++round) {
-      LinearCore core = builder_.build(line_, at_, radius);
-      if (uses != nullptr) core = builder_.with_uses_of(std::move(core), *uses);
-      const CoreAnswer answer = solve_relaxed(core);
+    for (int round = 0; round < most && radius > least_radius; ++round) {
+      const CoreAnswer answer = solve(radius);
       if (answer.value.empty()) return;
       const Design next = builder_.design_from(answer.value);
       const double then = loss(next);
@@ -124,6 +232,19 @@ class Search {
       }
     }
   }
+  void relaxed_rounds() {
+    const std::vector<double> costs = light_costs();
+    rounds(
+        most_relaxed_rounds, first_radius, [&](double radius) { return solve_flat(radius, costs); },
+        [&](const Design& design) { return smooth_loss(design); });
+  }
+  // The amounts of a choice of ingredients, followed on the true forecast.
+  void follow(const std::vector<double>& uses) {
+    rounds(
+        most_rounds_a_set, set_radius,
+        [&](double radius) { return solve_relaxed(builder_.with_uses_of(builder_.build(line_, at_, radius), uses)); },
+        [&](const Design& design) { return found_at(design).loss; });
+  }
 
   // Ingredients, then amounts. A core around the best design so far says which ingredients promise most; their amounts are followed on
   // the true forecast before they are judged, since a promise from afar may be wrong either way; and a set once judged is shut out of
@@ -133,82 +254,108 @@ class Search {
     bool have = exactness_ == Exactness::counted;
     if (have) found_ = here;
     if (have && missed_scales(demands_, here, unknowns_) < 1e-3) return;
-    Design centre = at_;
-    Linearisation line_there = line_;
-    double bound_of_judged = unlimited, promise = -unlimited;
+    // Around the best so far; when nothing more is promised there, a few times around where the search began, which sees what the best
+    // has left behind.
+    std::array<Centre, 2> centres = {Centre{at_, line_}, Centre{at_, line_}};
+    bool nothing_here = false;
+    int from_the_start = 0;
+    double bound_of_judged = unlimited, promise = -unlimited, best_promise_kept = unlimited;
     std::vector<std::vector<double>> judged;
-    for (int round = 0; round < most_sets; ++round) {
-      LinearCore core = builder_.counts_only(builder_.build(line_there, centre, set_radius));
-      for (const std::vector<double>& value : judged) builder_.shut_out(core, value);
-      const CoreAnswer master = solve_integer(core, 0.1 * wanted_gap, most_seconds_a_core, {});
+    const int most = exactness_ == Exactness::counted ? most_sets_counted : most_sets;
+    for (int round = 0; round < most; ++round) {
+      const double good = have ? best_promise_kept - gap_at(found_.loss) : unlimited;
+      CoreAnswer master;
+      if (!nothing_here) master = most_promising(centres[0], judged, good);
+      nothing_here = nothing_here || (round > 0 && master.value.empty());
+      if (nothing_here && from_the_start++ < most_from_the_start) master = most_promising(centres[1], judged, good);
+      if (master.bound > -unlimited) promise = master.bound;
       if (master.value.empty()) break;
-      promise = master.bound;
-      if (have && promise > found_.loss - gap_at(found_.loss)) break;
-      at_ = builder_.design_from(master.value);
-      move_to(at_);
-      relaxed_rounds(most_rounds_a_set, set_radius, &master.value);
+      move_to(builder_.design_from(master.value));
+      follow(master.value);
+      const double kept = followed_promise(master.value);
       const Found next = exactness_ == Exactness::counted ? found_at(at_) : weighed(master.value);
       judged.push_back(master.value);
       bound_of_judged = std::min(bound_of_judged, next.bound);
       if (!have || next.loss < found_.loss) {
         found_ = next;
-        centre = at_;
-        line_there = line_;
+        best_promise_kept = kept;
+        centres[0] = {at_, line_};
+        nothing_here = false;
       }
       have = true;
-      if (found_.loss <= promise + gap_at(found_.loss)) break;
+      if (exactness_ == Exactness::counted && missed_scales(demands_, found_, unknowns_) < 1e-3) break;
     }
     if (!have) found_ = here;
     found_.bound = std::min({found_.loss, bound_of_judged, std::max(promise, 0.0)});
+    if (exactness_ == Exactness::weighable) prove(centres[0], bound_of_judged);
+  }
+
+  // The moments were left open when sets were weighed against each other. Once more with moments whole, for a moment: either
+  // something better turns up, or the bound rises.
+  void prove(const Centre& centre, double bound_of_judged) {
+    const double good = found_.loss - gap_at(found_.loss);
+    const LinearCore core = builder_.moments_only(builder_.build(centre.line, centre.design, set_radius));
+    const CoreAnswer master = solve_integer(core, 0.1 * wanted_gap, seconds_to_prove, {}, good);
+    const double bound = std::max(found_.bound, std::min(master.bound, bound_of_judged));
+    if (!master.value.empty()) {
+      move_to(builder_.design_from(master.value));
+      follow(master.value);
+      const Found next = weighed(master.value);
+      if (next.loss < found_.loss) found_ = next;
+    }
+    found_.bound = std::min(found_.loss, bound);
+  }
+
+  CoreAnswer most_promising(const Centre& centre, const std::vector<std::vector<double>>& judged, double below) const {
+    LinearCore core = builder_.uses_only(builder_.build(centre.line, centre.design, set_radius));
+    for (const std::vector<double>& value : judged) builder_.shut_out(core, value);
+    return solve_integer(core, 0.1 * wanted_gap, most_seconds_a_core, {}, below);
+  }
+
+  // What the core at the followed design promises its ingredients, to be held against what it promises others.
+  double followed_promise(const std::vector<double>& uses) const {
+    return solve_relaxed(builder_.with_uses_of(builder_.build(line_, at_, set_radius), uses)).objective;
   }
 
   // The design at_ with its ingredients, in whole steps of the scale: by rounding, and where that costs too much by branching.
   Found weighed(const std::vector<double>& uses) {
-    const LinearCore core = builder_.with_uses_of(builder_.build(line_, at_, step_radius), uses);
-    const CoreAnswer loose = solve_relaxed(core);
+    const CoreAnswer loose =
+        solve_integer(builder_.moments_only(builder_.with_uses_of(builder_.build(line_, at_, set_radius), uses)),
+                      0.1 * wanted_gap, most_seconds_a_core, {});
     if (loose.value.empty()) return found_at(at_);
+    move_to(builder_.design_from(loose.value));
     Found best = found_at(at_);
     best.loss = unlimited;
-    const auto consider = [&](const CoreAnswer& answer) {
-      if (answer.value.empty()) return;
-      const Found other = found_at(builder_.design_from(answer.value));
-      if (other.loss < best.loss) best = other;
-    };
-    const CoreAnswer near = builder_.rounded(core, loose.value);
-    consider(near);
-    double bound = loose.objective;
-    if (best.loss > bound + 0.5 * gap_at(best.loss)) {
-      const CoreAnswer stepped = solve_integer(core, 0.2 * wanted_gap, most_seconds_a_core, near.value);
-      consider(stepped);
-      if (!stepped.value.empty()) bound = std::max(bound, stepped.bound);
+    double bound = loose.bound;
+    double radius = step_radius;
+    for (int round = 0; round < most_step_rounds; ++round, radius *= 0.5) {
+      const LinearCore core = builder_.with_uses_of(builder_.build(line_, at_, radius), uses);
+      const CoreAnswer whole = in_steps(core);
+      if (whole.value.empty()) break;
+      const Found next = found_at(builder_.design_from(whole.value));
+      bound = round == 0 ? std::max(bound, whole.bound) : bound;
+      if (next.loss < best.loss) best = next;
+      if (next.loss <= whole.objective + gap_at(next.loss)) break;  // as promised
+      move_to(next.design);
     }
     if (best.loss == unlimited) best = found_at(at_);
     best.bound = std::min(bound, best.loss);
     return best;
   }
 
+  // Whole steps by rounding, and where that costs too much by branching.
+  CoreAnswer in_steps(const LinearCore& core) const {
+    const CoreAnswer loose = solve_relaxed(core);
+    if (loose.value.empty()) return loose;
+    CoreAnswer near = builder_.rounded(core, loose.value);
+    near.bound = loose.objective;
+    if (!near.value.empty() && near.objective <= loose.objective + 0.5 * gap_at(near.objective)) return near;
+    CoreAnswer stepped = solve_integer(core, 0.2 * wanted_gap, most_seconds_a_core, near.value);
+    return stepped.value.empty() ? near : stepped;
+  }
+
   // When demands are missed anyway, steps of a scale are worth less trouble.
   static double gap_at(double loss) { return (loss > loss_of_a_miss ? 4.0 : 1.0) * wanted_gap * loss + 1e-6; }
-
-  Found found_at(const Design& design) const {
-    Found found;
-    found.design = design;
-    found.loss = found.bound = true_loss(design, found.gauges);
-    return found;
-  }
-
-  // With the ingredients kept as chosen: what a little more room on each elastic would gain.
-  void prices() {
-    found_.elastic_price.assign(demands_.elastics.size(), 0.0);
-    move_to(found_.design);
-    LinearCore core = builder_.build(line_, at_, unlimited);
-    builder_.keep_ingredients(core, found_.design);
-    const CoreAnswer answer = solve_relaxed(core);
-    if (answer.row_price.empty()) return;
-    for (std::size_t e = 0; e < demands_.elastics.size(); ++e) {
-      found_.elastic_price[e] = answer.row_price[builder_.first_elastic_row() + e] * demands_.elastics[e].price;
-    }
-  }
 
   const Brief& brief_;
   const Unknowns& unknowns_;
@@ -220,6 +367,8 @@ class Search {
   Linearisation line_;
   Found found_;
   int linearisations_ = 0;
+  std::vector<char> flat_basis_;
+  std::vector<double> flat_price_;
 };
 
 }  // namespace
@@ -228,8 +377,67 @@ double Found::gap() const { return std::max(0.0, loss - bound) / std::max(std::a
 
 Found search(const Brief& brief, const Unknowns& unknowns, const Demands& demands, const Fermentation& fermentation,
              Exactness exactness, const Design* start) {
-  return Search(brief, unknowns, demands, fermentation, exactness)
-      .run(start != nullptr ? *start : first_guess(brief, unknowns));
+  Search whole(brief, unknowns, demands, fermentation, exactness);
+  const Design relaxed = whole.relax(start != nullptr ? *start : first_guess(brief, unknowns));
+  Found found;
+  if (unknowns.supplies.size() <= shortlist_size) {
+    found = whole.settle(relaxed);
+  } else {
+    std::vector<bool> keep = shortlist(unknowns, demands, relaxed, whole.price_per_kg());
+    const Design sparse = whole.sparsen();
+    const std::vector<bool> again = shortlist(unknowns, demands, sparse, whole.price_per_kg());
+    for (std::size_t s = 0; s < keep.size(); ++s) keep[s] = again[s];
+    const Shortened part = shortened(unknowns, demands, keep);
+    found = Search(brief, part.unknowns, part.demands, fermentation, exactness).settle(part.narrowed(sparse));
+    found.design = part.widened(found.design, unknowns.variables.size());
+  }
+  if (exactness == Exactness::weighable) found.elastic_price = whole.prices(found.design);
+  found.linearisations += whole.linearisations();
+  return found;
+}
+
+Found refit(const Brief& brief, const Unknowns& unknowns, const Demands& demands, const Fermentation& fermentation,
+            Exactness exactness, const Design& design) {
+  const std::vector<bool> keep = [&] {
+    std::vector<bool> used(unknowns.supplies.size());
+    for (std::size_t s = 0; s < used.size(); ++s)
+      used[s] = unknowns.supplies[s]->must.has_value() || is_used(design, unknowns, static_cast<int>(s));
+    return used;
+  }();
+  const Shortened part = shortened(unknowns, demands, keep);
+  Found found = Search(brief, part.unknowns, part.demands, fermentation, exactness).refit(part.narrowed(design));
+  found.design = part.widened(found.design, unknowns.variables.size());
+  return found;
+}
+
+Found search_thoroughly(const Brief& brief, const Unknowns& unknowns, const Demands& demands,
+                        const Fermentation& fermentation) {
+  Found best = search(brief, unknowns, demands, fermentation);
+  std::vector<bool> tried(demands.members.size(), false);
+  for (int restarts = 0; restarts < most_restarts; ++restarts) {
+    if (missed_scales(demands, best, unknowns) < worth_a_restart) break;
+    int worst = -1;
+    double worst_points = 0.0;
+    for (const Elastic& elastic : demands.elastics) {
+      if (elastic.member < 0 || tried[elastic.member]) continue;
+      const double points = elastic.price * miss_of(elastic, best.design, unknowns, best.gauges);
+      if (points > worst_points) worst = elastic.member, worst_points = points;
+    }
+    if (worst < 0) break;
+    tried[worst] = true;
+    Demands without = demands;
+    for (Elastic& elastic : without.elastics) {
+      if (elastic.member == worst) elastic.price *= 1e-2;
+    }
+    const Found elsewhere = search(brief, unknowns, without, fermentation, Exactness::counted, &best.design);
+    Found again = search(brief, unknowns, demands, fermentation, Exactness::weighable, &elsewhere.design);
+    again.linearisations += best.linearisations + elsewhere.linearisations;
+    if (again.loss < best.loss)
+      best = std::move(again);
+    else
+      best.linearisations = again.linearisations;
+  }
+  return best;
 }
 
 double missed_scales(const Demands& demands, const Found& found, const Unknowns& unknowns) {

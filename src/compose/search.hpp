@@ -21,10 +21,18 @@ struct Found {
 // is enough to ask whether demands can stand together, and much faster.
 enum class Exactness { weighable, counted };
 
-// Begins at `start` if there is one, else at a plain guess.
+// Begins at `start` if there is one, else at a plain guess. One descent: what it finds may be a local optimum.
 [[nodiscard]] Found search(const Brief& brief, const Unknowns& unknowns, const Demands& demands,
                            const Fermentation& fermentation, Exactness exactness = Exactness::weighable,
                            const Design* start = nullptr);
+
+// The search, and where demands are missed once more from recipes that would be right if one missed demand did not matter.
+[[nodiscard]] Found search_thoroughly(const Brief& brief, const Unknowns& unknowns, const Demands& demands,
+                                      const Fermentation& fermentation);
+
+// Keeps the ingredients of a design and lets only amounts move: a few linear solves, for when a wish has moved a little.
+[[nodiscard]] Found refit(const Brief& brief, const Unknowns& unknowns, const Demands& demands,
+                          const Fermentation& fermentation, Exactness exactness, const Design& design);
 
 // The part of the loss that comes from missing demands (not preferences or costs), in scales: 0 when everything is met.
 double missed_scales(const Demands& demands, const Found& found, const Unknowns& unknowns);

@@ -1,6 +1,7 @@
 // The one file that talks to the solver library (CBC and Clp).
 #include <algorithm>
 #include <cmath>
+#include <memory>
 
 #include <coin/CbcHeuristic.hpp>
 #include <coin/CbcHeuristicFPump.hpp>
@@ -10,6 +11,7 @@
 #include <coin/CglProbing.hpp>
 #include <coin/ClpSimplex.hpp>
 #include <coin/CoinPackedMatrix.hpp>
+#include <coin/CoinWarmStartBasis.hpp>
 #include <coin/OsiClpSolverInterface.hpp>
 
 #include "compose/linear_core.hpp"
@@ -54,26 +56,49 @@ void load(const LinearCore& core, OsiClpSolverInterface& solver) {
   solver.loadProblem(matrix, column_low.data(), column_high.data(), cost.data(), row_low.data(), row_high.data());
 }
 
+void set_basis(OsiClpSolverInterface& solver, const std::vector<char>& basis) {
+  CoinWarmStartBasis start;
+  start.setSize(solver.getNumCols(), solver.getNumRows());
+  for (int c = 0; c < solver.getNumCols(); ++c)
+    start.setStructStatus(c, static_cast<CoinWarmStartBasis::Status>(basis[c]));
+  for (int r = 0; r < solver.getNumRows(); ++r)
+    start.setArtifStatus(r, static_cast<CoinWarmStartBasis::Status>(basis[solver.getNumCols() + r]));
+  solver.setWarmStart(&start);
+}
+
+std::vector<char> basis_of(const OsiClpSolverInterface& solver) {
+  std::vector<char> basis;
+  const std::unique_ptr<CoinWarmStart> warm(solver.getWarmStart());
+  const auto* end = dynamic_cast<const CoinWarmStartBasis*>(warm.get());
+  if (end == nullptr) return basis;
+  for (int c = 0; c < end->getNumStructural(); ++c) basis.push_back(static_cast<char>(end->getStructStatus(c)));
+  for (int r = 0; r < end->getNumArtificial(); ++r) basis.push_back(static_cast<char>(end->getArtifStatus(r)));
+  return basis;
+}
+
 }  // namespace
 
-CoreAnswer solve_relaxed(const LinearCore& core) {
+CoreAnswer solve_relaxed(const LinearCore& core, const std::vector<char>& basis) {
   OsiClpSolverInterface solver;
   load(core, solver);
+  if (basis.size() == core.columns.size() + core.rows.size()) set_basis(solver, basis);
   solver.initialSolve();
   CoreAnswer answer;
   if (solver.isProvenOptimal()) {
     answer.status = CoreAnswer::Status::optimal;
     answer.value.assign(solver.getColSolution(), solver.getColSolution() + solver.getNumCols());
     answer.row_price.assign(solver.getRowPrice(), solver.getRowPrice() + solver.getNumRows());
+    answer.column_price.assign(solver.getReducedCost(), solver.getReducedCost() + solver.getNumCols());
     answer.objective = answer.bound = solver.getObjValue();
+    answer.basis = basis_of(solver);
   } else if (solver.isProvenPrimalInfeasible()) {
     answer.status = CoreAnswer::Status::infeasible;
   }
   return answer;
 }
 
-CoreAnswer solve_integer(const LinearCore& core, double relative_gap, double seconds,
-                         const std::vector<double>& start) {
+CoreAnswer solve_integer(const LinearCore& core, double relative_gap, double seconds, const std::vector<double>& start,
+                         double cutoff) {
   OsiClpSolverInterface solver;
   load(core, solver);
   for (std::size_t i = 0; i < core.columns.size(); ++i) {
@@ -105,6 +130,7 @@ CoreAnswer solve_integer(const LinearCore& core, double relative_gap, double sec
   model.setAllowableFractionGap(relative_gap);
   model.setAllowableGap(1e-7);
   model.setMaximumSeconds(seconds);
+  if (cutoff < unlimited) model.setCutoff(cutoff);
   if (!start.empty()) {
     model.setBestSolution(start.data(), static_cast<int>(start.size()), COIN_DBL_MAX, true);
   }
@@ -117,8 +143,9 @@ CoreAnswer solve_integer(const LinearCore& core, double relative_gap, double sec
     }
     answer.objective = model.getObjValue();
     answer.bound = std::min(model.getBestPossibleObjValue(), answer.objective);
-  } else if (model.isProvenInfeasible()) {
-    answer.status = CoreAnswer::Status::infeasible;
+  } else {
+    if (model.isProvenInfeasible()) answer.status = CoreAnswer::Status::infeasible;
+    answer.bound = std::min(cutoff, model.isProvenInfeasible() ? unlimited : model.getBestPossibleObjValue());
   }
   return answer;
 }

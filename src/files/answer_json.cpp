@@ -156,6 +156,65 @@ Json oddments_json(const std::vector<compose::Oddment>& oddments) {
   return list;
 }
 
+Json cautions_json(const std::vector<compose::Caution>& cautions) {
+  Json list = Json::array();
+  for (const compose::Caution& caution : cautions) {
+    list.push_back(
+        Json{{"severity", severity_name(caution.severity)}, {"text", caution.text}, {"source", caution.source}});
+  }
+  return list;
+}
+
+// `proposal`: where it stands among the proposals, 1 being the first of all.
+Json alternatives_json(const compose::Alternatives& alternatives) {
+  Json others = Json::array();
+  for (std::size_t i = 0; i < alternatives.others.size(); ++i) {
+    const compose::Alternative& other = alternatives.others[i];
+    others.push_back(Json{{"proposal", i + 2},
+                          {"differs", other.proposal.name},
+                          {"points_more", rounded(other.points_more, 6)},
+                          {"character_steps", rounded(other.character_steps, 3)},
+                          {"ingredient_steps", rounded(other.ingredient_steps, 3)},
+                          {"gains", other.gains},
+                          {"gives_up", other.gives_up},
+                          {"cautions", cautions_json(other.cautions)}});
+  }
+  return Json{{"allowed_points", alternatives.allowance},
+              {"tried", alternatives.tried},
+              {"kept_wishes", alternatives.kept_wishes},
+              {"why_so_few", compose::why_so_few(alternatives)},
+              {"others", std::move(others)}};
+}
+
+Json reasons_json(const compose::Reasons& reasons) {
+  Json one_more = Json::array(), left_out = Json::array();
+  for (const compose::OneMore& more : reasons.one_more) {
+    Json entry{{"ingredient", more.ingredient}, {"id", more.ingredient_id}, {"step", route_name(more.route)}};
+    if (more.route == compose::Route::boil) entry["minutes_before_boil_end"] = rounded(more.minutes_before_boil_end, 2);
+    entry["more_g"] = rounded(1000.0 * more.step_kg, 3);
+    entry["original_gravity_sg"] = rounded(more.original_gravity_sg, 7);
+    entry["final_gravity_sg"] = rounded(more.final_gravity_sg, 7);
+    entry["abv_percent"] = rounded(more.abv_percent, 5);
+    entry["bitterness_ibu"] = rounded(more.bitterness_ibu, 4);
+    entry["colour_ebc"] = rounded(more.colour_ebc, 4);
+    entry["mash_ph"] = rounded(more.mash_ph, 5);
+    entry["volume_l"] = rounded(more.volume_l, 5);
+    entry["points"] = rounded(more.points, 6);
+    entry["hurts"] = more.hurts;
+    one_more.push_back(std::move(entry));
+  }
+  for (const compose::LeftOut& out : reasons.left_out) {
+    left_out.push_back(Json{{"ingredient", out.ingredient},
+                            {"id", out.ingredient_id},
+                            {"cause", compose::cause_name(out.cause)},
+                            {"reason", out.reason},
+                            {"tried_g", rounded(1000.0 * out.tried_kg, 3)},
+                            {"points", rounded(out.points, 6)},
+                            {"checked", out.checked}});
+  }
+  return Json{{"one_more", std::move(one_more)}, {"left_out", std::move(left_out)}};
+}
+
 Json problem_json(const Problem& problem) {
   Json entry{{"file", problem.place.file}};
   if (problem.place.line > 0) {
@@ -190,6 +249,8 @@ Json proposal_json(const compose::Brief& brief, const compose::Proposal& proposa
   entry["rest_temperature_c"] = rounded(proposal.charge.rest_temperature_c, 2);
   entry["ferment_temperature_c"] = rounded(brief.ferment_at.in(celsius), 2);
   entry["run_sheet"] = run_sheet_json(proposal.forecast);
+  entry["character"] = character_json(compose::character_of(brief, proposal));
+  entry["cost"] = rounded(compose::cost_of(brief, proposal), 2);
   entry["loss"] = rounded(proposal.loss, 9);
   entry["bound"] = rounded(proposal.bound, 9);
   entry["bound_gap"] = rounded(proposal.bound_gap, 9);
@@ -202,23 +263,45 @@ Json proposal_json(const compose::Brief& brief, const compose::Proposal& proposa
   return entry;
 }
 
-Json answer_json(const compose::Brief& brief, const compose::Answer& answer) {
+Json character_json(const compose::Character& character) {
+  Json traits = Json::array();
+  for (const compose::Trait& trait : character.traits) {
+    const compose::AxisWords words = compose::axis_words(trait.axis);
+    traits.push_back(Json{{"axis", words.name},
+                          {"value", rounded(trait.value, 4)},
+                          {"unit", words.unit},
+                          {"steps", rounded(trait.steps, 3)},
+                          {"share", rounded(trait.share, 3)},
+                          {"word", trait.word},
+                          {"low_end", words.low_end},
+                          {"high_end", words.high_end},
+                          {"made_of", words.made_of},
+                          {"source", words.source}});
+  }
+  return Json{
+      {"words", compose::character_words(character)}, {"traits", std::move(traits)}, {"tastes", character.tastes}};
+}
+
+Json answer_json(const compose::Brief& brief, const compose::Answer& answer, const AnswerExtras& extras) {
   Json document{{"name", brief.name}, {"brief", brief.file}, {"outcome", outcome_name(answer.outcome)}};
   document["proposals"] = Json::array();
+  const bool refused = answer.outcome == compose::Outcome::refused;
   // A refused brief gets no recipe, whatever proposals stand in the answer.
-  if (answer.outcome != compose::Outcome::refused) {
+  if (!refused) {
     for (const compose::Proposal& proposal : answer.proposals)
       document["proposals"].push_back(proposal_json(brief, proposal));
   }
+  if (!refused && extras.alternatives != nullptr) {
+    for (const compose::Alternative& other : extras.alternatives->others)
+      document["proposals"].push_back(proposal_json(brief, other.proposal));
+    document["side_by_side"] = alternatives_json(*extras.alternatives);
+  }
+  if (!refused && extras.reasons != nullptr) document["why"] = reasons_json(*extras.reasons);
   document["clashes"] = Json::array();
   for (const compose::Clash& clash : answer.clashes) {
     document["clashes"].push_back(Json{{"wishes", clash.wishes}, {"least_change", clash.least_change}});
   }
-  document["cautions"] = Json::array();
-  for (const compose::Caution& caution : answer.cautions) {
-    document["cautions"].push_back(
-        Json{{"severity", severity_name(caution.severity)}, {"text", caution.text}, {"source", caution.source}});
-  }
+  document["cautions"] = cautions_json(answer.cautions);
   return document;
 }
 

@@ -7,15 +7,23 @@
 
 #include <nlohmann/json.hpp>
 
+#include "compose/alternatives.hpp"
 #include "compose/brief.hpp"
 #include "compose/proposal.hpp"
+#include "compose/reasons.hpp"
 #include "files/problem.hpp"
 
 namespace oddgrist::files {
 
 using Json = nlohmann::ordered_json;
 
-Json answer_json(const compose::Brief& brief, const compose::Answer& answer);
+// The others, where there are any, follow the first among the proposals.
+struct AnswerExtras {
+  const compose::Alternatives* alternatives = nullptr;
+  const compose::Reasons* reasons = nullptr;
+};
+Json answer_json(const compose::Brief& brief, const compose::Answer& answer, const AnswerExtras& extras = {});
+Json character_json(const compose::Character& character);
 Json proposal_json(const compose::Brief& brief, const compose::Proposal& proposal);
 // {"problems": [...]}; docs/schema/problem.schema.json.
 Json problems_json(const Problems& problems);

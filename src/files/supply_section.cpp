@@ -201,6 +201,28 @@ void read_times(TableReader& entry, const larder::Ingredient* ingredient, Supply
   std::sort(supply.hop_times.begin(), supply.hop_times.end(), std::greater<>());
 }
 
+// open = true: there is a bag or jar of it that has been opened.
+bool read_open(TableReader& entry, SupplySense sense, bool has_amount) {
+  const toml::node* node = entry.take("open");
+  if (node == nullptr) return false;
+  const auto* open = node->as_boolean();
+  if (open == nullptr) {
+    entry.report(entry.place_of(*node), "open", fmt::format("{} is neither true nor false", entry.field("open")),
+                 "Write open = true, without quotation marks, or leave it out");
+    return false;
+  }
+  if (!open->get()) return false;
+  if (sense == SupplySense::given) {
+    entry.report(entry.place_of("open"), "open",
+                 fmt::format("{} is only for what is in the house", entry.field("open")),
+                 "Leave it out; use says how much of something given must go in");
+  } else if (!has_amount) {
+    entry.report(entry.place_of("open"), "open", fmt::format("{} does not say how much is left of it", entry.path()),
+                 "Add a line amount = \"350 g\"");
+  }
+  return true;
+}
+
 std::optional<Supply> read_supply(TableReader& entry, SupplySense sense, const OwnItems& own) {
   Supply supply;
   supply.place = entry.place();
@@ -218,6 +240,7 @@ std::optional<Supply> read_supply(TableReader& entry, SupplySense sense, const O
   supply.steeping = read_steeping(entry, supply.route);
   read_times(entry, ingredient ? &*ingredient : nullptr, supply);
   if (const auto cost = entry.number("cost", 0.0, 1e6, "0 or more, for one kilogram")) supply.cost_per_kg = *cost;
+  supply.open = read_open(entry, sense, supply.amount.has_value());
   read_overrides(entry, ingredient ? &*ingredient : nullptr);
   entry.report_unknown_keys();
   if (!ingredient) return std::nullopt;

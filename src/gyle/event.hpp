@@ -56,13 +56,15 @@ struct Missed {
 // A boil-over, a spill, a sample: this much of the liquid is gone.
 struct Lost {
   Stage stage = Stage::boil;
-  double volume_l = 0.0;
+  double volume_l = 0.0;              // as it stood, hot or cold
+  std::optional<double> deviation_l;  // one standard deviation; none: a guess by eye
 };
 
 // How the rest of the day is now meant to go, where it differs from the recipe.
 struct Changed {
   std::optional<double> boil_minutes;
   std::optional<double> carbonation_volumes;
+  std::optional<double> priming_sucrose_g;  // weighed for the whole batch; none: as the recipe's forecast says
   std::optional<double> ferment_at_celsius;
 };
 

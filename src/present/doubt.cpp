@@ -7,6 +7,9 @@
 
 #include <fmt/format.h>
 
+#include "compose/doubt_indices.hpp"
+#include "compose/elastic.hpp"
+#include "compose/robust.hpp"
 #include "quantity/quantity.hpp"
 
 namespace oddgrist::present {
@@ -96,6 +99,13 @@ std::string from_to(double low, double high, int decimals, std::string_view unit
   return fmt::format("{} to {}{}", number(low, decimals), number(high, decimals), unit);
 }
 
+// "28", "fewer than 1", "more than 99": none and all would say more than a forecast can.
+std::string in_a_hundred(double chance) {
+  if (chance < 0.01) return "fewer than 1";
+  if (chance > 0.99) return "more than 99";
+  return fixed(100.0 * chance, 0);
+}
+
 std::string off_words(double low, double high, int decimals, std::string_view unit) {
   if (std::abs(low + high) < 1e-9) return fmt::format("± {}{}", number(high, decimals), unit);
   return fmt::format("{} to {}{}", with_sign(low, decimals), with_sign(high, decimals), unit);
@@ -142,6 +152,7 @@ std::string range_words(const Doubt& doubt, bool us_first) {
     return off_words(doubt.low, doubt.high, 1, " °C");
   }
   if (unit == "volumes off") return off_words(doubt.low, doubt.high, 2, " vol");
+  if (unit == "g off") return off_words(doubt.low, doubt.high, doubt.high < 0.3 ? 2 : 1, " g");
   if (unit == "pH") return from_to(doubt.low, doubt.high, 2, "");
   if (unit == "Lovibond") return from_to(doubt.low, doubt.high, doubt.high < 10.0 ? 1 : 0, " °L");
   if (unit == "mEq/(kg pH)") return from_to(doubt.low, doubt.high, 0, " mEq");
@@ -202,6 +213,12 @@ std::string measure_first(const Doubt& doubt) {
                          doubt.group);
     case Topic::scale: return "the scale: a litre of cold water weighs 998 g.";
     case Topic::water_measure: return "the water by weight, a litre to 998 g, rather than by the marks of a bucket.";
+    case Topic::weighing:
+      return fmt::format("{} on a scale with smaller steps; one that shows hundredths of a gram costs little.",
+                         doubt.group);
+    case Topic::water_minerals:
+      return "the hardness of the water as it runs that day, with a drop test, and the conductivity if you can.";
+    case Topic::lees: return "how much clear beer there is to draw off, before the priming sugar is weighed.";
     case Topic::left_over:
       return "final gravity, twice, three days apart and warm; and beforehand a glass of the wort with plenty of "
              "yeast, which "
@@ -213,10 +230,93 @@ std::string measure_first(const Doubt& doubt) {
   return "?";
 }
 
+std::string measuring_words(const compose::Measuring& measuring) {
+  using compose::Gauging;
+  const std::string& of = measuring.of;
+  switch (measuring.by) {
+    case Gauging::hydrometer_before_boil: return "gravity and volume in the kettle before the boil";
+    case Gauging::plain_water_boiled: return "what the kettle boils off, tried once with plain water";
+    case Gauging::jug_after_transfer: return "what stays in the kettle after a transfer, with a jug";
+    case Gauging::thermometer_in_ice: return "the thermometer, in melting ice";
+    case Gauging::glass_fermented_out: return "how far it ferments, in a warm glass of the wort with plenty of yeast";
+    case Gauging::meter_in_mash: return "mash pH, in a small mash of the same grist and water";
+    case Gauging::water_drop_test: return "the water as it runs that day, with a drop test";
+    case Gauging::malt_analysis: return fmt::format("the colour of {}, from the analysis of the lot", of);
+    case Gauging::spoon_in_water: return fmt::format("the colour of {}, a weighed spoonful in water", of);
+    case Gauging::colour_in_glass: return "colour, in a clear cold sample of the wort";
+    case Gauging::hop_analysis:
+      return fmt::format("the alpha acid of {}, in a laboratory or by a tea beside a hop that is known", of);
+    case Gauging::beer_analysis: return "bitterness of one finished beer of yours, in a laboratory";
+    case Gauging::liquor_strained:
+      return of.empty() ? "what a small steep of the food gives, by volume and gravity"
+                        : fmt::format("{}, dissolved in a known volume and read with hydrometer or refractometer", of);
+    case Gauging::scale_checked: return "the scale, with a litre of cold water (998 g)";
+    case Gauging::water_weighed: return "the water by weight, not by the marks of a bucket";
+    case Gauging::finer_scale: return "the small amounts, on a scale with smaller steps";
+    case Gauging::warmest_noted: return "the warmest the beer becomes";
+    case Gauging::lees_measured: return "the clear beer there is to draw off";
+  }
+  return "?";
+}
+
+namespace {
+
+bool is_wished(const compose::Brief& brief, Upshot upshot) {
+  return std::any_of(brief.wishes.begin(), brief.wishes.end(), [&](const compose::Wish& wish) {
+    return compose::measure_name(wish.measure) == upshot_name(upshot);
+  });
+}
+
+// "bitterness ± 3 IBU instead of ± 10", with one more digit if they would read alike.
+std::string narrowing_words(Upshot upshot, const Estimate& interval, double narrowing, bool us_first) {
+  const Scale scale = scale_of(upshot, us_first);
+  const double half = 0.5 * (interval.high - interval.low) * scale.factor, left = half * (1.0 - narrowing);
+  const int decimals = scale.decimals + (fixed(left, scale.decimals) == fixed(half, scale.decimals) ? 1 : 0);
+  return fmt::format("{} ± {}{} instead of ± {}", upshot_name(upshot), fixed(left, decimals), scale.unit,
+                     fixed(half, decimals));
+}
+
+// What would be gained by knowing, for what was wished.
+std::string measurings_text(const compose::Brief& brief, const compose::Doubtful& doubtful,
+                            const std::array<Estimate, compose::upshot_count>& intervals) {
+  constexpr std::size_t most = 4;
+  constexpr double least_narrowing = 0.05;
+  std::string text;
+  std::size_t place = 0;
+  for (const compose::Measuring& measuring : measurings_of(brief, doubtful, intervals)) {
+    std::string gains;
+    for (std::size_t u = 0; u < compose::upshot_count && place < most; ++u) {
+      const auto upshot = static_cast<Upshot>(u);
+      if (measuring.narrowing[u] < least_narrowing || !is_wished(brief, upshot)) continue;
+      gains += gains.empty() ? "" : ", ";
+      gains += narrowing_words(upshot, intervals[u], measuring.narrowing[u], brief.us_units_first);
+    }
+    if (gains.empty()) continue;
+    const auto lines =
+        wrapped(fmt::format("{}. {}: {}.", ++place, measuring_words(measuring), gains), doubt_columns - 5);
+    for (std::size_t i = 0; i < lines.size(); ++i) text += (i == 0 ? "  " : "     ") + lines[i] + '\n';
+  }
+  return text.empty() ? text : "Worth measuring, for what was wished; if it were then known exactly:\n" + text;
+}
+
+std::string chance_text(const compose::Brief& brief, const compose::Proposal& proposal) {
+  if (brief.wishes.empty()) return {};
+  const compose::Chance chance = chance_of(brief, proposal);
+  std::string each;
+  for (std::size_t w = 0; w < brief.wishes.size(); ++w) {
+    each += fmt::format("{}{} {}", w == 0 ? "" : ", ", compose::measure_name(brief.wishes[w].measure),
+                        in_a_hundred(chance.each[w]));
+  }
+  return fmt::format("Of 100 such brews {} come out as wished in everything; one by one: {}.", in_a_hundred(chance.all),
+                     each);
+}
+
+}  // namespace
+
 std::string doubt_text(const compose::Brief& brief, const compose::Proposal& proposal) {
   const compose::Doubtful doubtful = doubtful_of(brief, proposal);
   const auto swings = swings_of(doubtful);
-  const auto intervals = intervals_of(doubtful);
+  const auto intervals = intervals_of(doubtful, doubt_points);
   std::string text;
   const auto paragraph = [&](const std::string& words) {
     for (const std::string& line : wrapped(words, doubt_columns)) text += line + '\n';
@@ -227,9 +327,11 @@ std::string doubt_text(const compose::Brief& brief, const compose::Proposal& pro
                   "high end, what that "
                   "does to the figure, and its share of all the doubt in it.",
                   doubtful.doubts.size()));
+  paragraph(chance_text(brief, proposal));
   text += '\n';
   for (Upshot upshot : shown)
     text += section(doubtful, swings, intervals[static_cast<std::size_t>(upshot)], upshot, brief.us_units_first);
+  text += measurings_text(brief, doubtful, intervals);
   text.erase(text.find_last_not_of('\n') + 1);
   return text + '\n';
 }

@@ -6,11 +6,13 @@
 #include <string_view>
 
 #include "compose/doubt.hpp"
+#include "compose/doubt_indices.hpp"
 #include "present/words.hpp"
 
 namespace oddgrist::present {
 
 inline constexpr std::size_t doubt_columns = 80;
+inline constexpr int doubt_points = 4096;     // brews that might have been, behind each range
 inline constexpr std::size_t doubt_rows = 3;  // movers shown of each
 
 // "original gravity"
@@ -23,8 +25,11 @@ inline constexpr std::size_t doubt_rows = 3;  // movers shown of each
 [[nodiscard]] std::string range_words(const compose::Doubt& doubt, bool us_first);
 // What a brewer can do about it, one sentence.
 [[nodiscard]] std::string measure_first(const compose::Doubt& doubt);
+// "gravity and volume in the kettle before the boil": what is measured, and with what.
+[[nodiscard]] std::string measuring_words(const compose::Measuring& measuring);
 
-// The table in plain text, for gravity, bitterness, colour, mash pH and carbonation; what the beer does not have is left out.
+// The table in plain text, for gravity, bitterness, colour, mash pH and carbonation; what the beer does not have is left out. In front the
+// chance of all that was wished, at the end what is worth measuring for it.
 [[nodiscard]] std::string doubt_text(const compose::Brief& brief, const compose::Proposal& proposal);
 
 }  // namespace oddgrist::present

@@ -5,6 +5,7 @@
 #include <utility>
 #include <vector>
 
+#include "compose/character.hpp"
 #include "present/allergens.hpp"
 #include "present/wishes.hpp"
 #include "present/words.hpp"
@@ -128,11 +129,17 @@ void write_goes_in(Page& page, const Brief& brief, const Proposal& proposal) {
   if (!contains.empty()) page.paragraph("  Contains ", contains + ".");
 }
 
+void write_character(Page& page, const Brief& brief, const Proposal& proposal) {
+  const std::string words = character_words(compose::character_of(brief, proposal));
+  if (!words.empty()) page.paragraph("  - ", "all in all: " + words);
+}
+
 void write_forecast(Page& page, const Brief& brief, const Proposal& proposal) {
   page.heading("What comes out");
   for (const std::string& line : wish_lines(brief, proposal)) page.paragraph("  - ", line);
   for (const std::string& reason : proposal.forecast.impossible)
     page.paragraph("  ! ", "Cannot be brewed so: " + reason + ".");
+  write_character(page, brief, proposal);
 }
 
 void write_bindings(Page& page, const Proposal& proposal) {

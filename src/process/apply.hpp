@@ -376,4 +376,13 @@ Moment<Scalar> apply(const Fill<Scalar>& step, const Mixture<Scalar>& before) {
   return moment;
 }
 
+// Clear liquid gone over the rim or onto the floor; husk and leaf stay.
+template <class Scalar>
+Moment<Scalar> apply(const Spill<Scalar>& step, const Mixture<Scalar>& before) {
+  auto moment = detail::begin("spill", before);
+  const Scalar share = detail::lost_share(Scalar(step.lost_l), liquid_volume_l(before, 20.0));
+  detail::move_out(moment, "spilled", detail::liquid_share(before, share));
+  return moment;
+}
+
 }  // namespace oddgrist::process

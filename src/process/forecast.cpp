@@ -24,6 +24,7 @@ struct Readings {
   void before(const MashIn<Scalar>& step, const Mixture<Scalar>& hot) {
     const Scalar grist_kg = total_mass_kg(step.grist);
     const Scalar hot_kg = total_mass_kg(hot);
+    out.grist_kg = grist_kg;
     if (!(grist_kg > 0.0) || !(hot_kg > 0.0)) return;
     const Scalar kettle_heat(step.kettle_heat_kj_per_k), room_c(step.room_c);
     out.strike_temperature_c =
@@ -39,10 +40,7 @@ struct Readings {
     const Scalar held = step.grist_kg * step.held_l_per_kg;
     impossible_if(held > 0.9 * liquid_volume_l(mixture, 65.0), "the grain would drink nearly all of the liquor");
   }
-  void before(const Boil<Scalar>& step, const Mixture<Scalar>& mixture) {
-    out.pre_boil_volume_l = liquid_volume_l(mixture, 20.0);
-    out.pre_boil_volume_hot_l = vessel_volume_l(mixture, near_boiling_c);
-    out.pre_boil_gravity_sg = apparent_gravity_sg(mixture);
+  void before(const Boil<Scalar>& step, const Mixture<Scalar>&) {
     impossible_if(step.boil_off_l_per_h * step.minutes / 60.0 > 0.9 * out.pre_boil_volume_l,
                   "the kettle would boil dry");
   }
@@ -54,7 +52,10 @@ struct Readings {
     add_to(liquor, moment.after);
     out.liquor_l += out.mash_liquor_l;
   }
-  void after(const TopUp<Scalar>& step, const Moment<Scalar>&) {
+  void after(const TopUp<Scalar>& step, const Moment<Scalar>& moment) {
+    out.pre_boil_volume_l = liquid_volume_l(moment.after, 20.0);
+    out.pre_boil_volume_hot_l = vessel_volume_l(moment.after, near_boiling_c);
+    out.pre_boil_gravity_sg = apparent_gravity_sg(moment.after);
     out.liquor_l += liquid_volume_l(step.water, 20.0);
     add_to(liquor, step.water);
     if (!(out.liquor_l > 0.0)) return;
@@ -125,12 +126,21 @@ Forecast<Scalar> forecast(const Plan<Scalar>& plan, Trace trace) {
 template <class Scalar>
 Plan<Scalar> make_plan(const Kit& kit, const Charge<Scalar>& charge, const Ferment& ferment,
                        double carbonation_volumes) {
+  return make_plan(kit, charge, ferment, carbonation_volumes, hop_course_of(kit, ferment.temperature_c));
+}
+
+HopCourse hop_course_of(const Kit& kit, double chilled_to_c) {
+  return {kit.boiling_point.in(celsius), kit.hot_stand.in(minute), kit.hot_stand_at.in(celsius),
+          kit.flame_out_to_cold.in(minute), chilled_to_c};
+}
+
+template <class Scalar>
+Plan<Scalar> make_plan(const Kit& kit, const Charge<Scalar>& charge, const Ferment& ferment, double carbonation_volumes,
+                       const HopCourse& course) {
   const double boil_minutes = kit.boil.in(minute);
   const double held = kit.held_by_grain.in(litre_per_kilogram);
   // Fat shares are estimates without a source: most of it rides on trub and yeast (order of magnitude from lipid balances, from memory).
   constexpr double fat_left_in_trub = 0.90, fat_left_in_lees = 0.70;
-  const HopCourse course{kit.boiling_point.in(celsius), kit.hot_stand.in(minute), kit.hot_stand_at.in(celsius),
-                         kit.flame_out_to_cold.in(minute), ferment.temperature_c};
   Plan<Scalar> plan;
   plan.steps = {
       HeatLiquor<Scalar>{charge.mash_liquor},
@@ -153,9 +163,10 @@ Plan<Scalar> make_plan(const Kit& kit, const Charge<Scalar>& charge, const Ferme
   return plan;
 }
 
-#define ODDGRIST_INSTANTIATE(Scalar)                              \
-  template Forecast<Scalar> forecast(const Plan<Scalar>&, Trace); \
-  template Plan<Scalar> make_plan(const Kit&, const Charge<Scalar>&, const Ferment&, double);
+#define ODDGRIST_INSTANTIATE(Scalar)                                                          \
+  template Forecast<Scalar> forecast(const Plan<Scalar>&, Trace);                             \
+  template Plan<Scalar> make_plan(const Kit&, const Charge<Scalar>&, const Ferment&, double); \
+  template Plan<Scalar> make_plan(const Kit&, const Charge<Scalar>&, const Ferment&, double, const HopCourse&);
 ODDGRIST_INSTANTIATE(double)
 ODDGRIST_INSTANTIATE(Active)
 #undef ODDGRIST_INSTANTIATE

@@ -39,6 +39,7 @@ struct Forecast {
   Scalar liquor_l{0.0};  // all water to treat: mash, sparge, top-up
   Scalar mash_liquor_l{0.0};
   Scalar strike_temperature_c{0.0};
+  Scalar grist_kg{0.0};
   Scalar mash_ph{0.0};                         // read at 20 C; 0 without a mash
   std::array<Scalar, 5> liquor_ions_mg_per_l;  // over all the liquor: calcium, magnesium, sodium, chloride, sulphate
   Scalar liquor_alkalinity_meq_per_l{0.0};

@@ -82,12 +82,13 @@ template <class Scalar> struct Dose       { Mixture<Scalar> food; Steeping steep
 template <class Scalar> struct Referment  { Ferment how; Dose<Scalar> dose; };
 template <class Scalar> struct Rack       { double fermenter_loss_l; double fat_left_share; };
 template <class Scalar> struct Fill       { double carbonation_volumes; double temperature_c; };
+template <class Scalar> struct Spill      { double lost_l; };  // at 20 C; put in where something boils over; not between a dose and its referment
 // clang-format on
 
 template <class Scalar>
 using Step = std::variant<HeatLiquor<Scalar>, MashIn<Scalar>, Rest<Scalar>, Drain<Scalar>, TopUp<Scalar>, Boil<Scalar>,
                           Stand<Scalar>, Chill<Scalar>, Transfer<Scalar>, Pitch<Scalar>, Attenuate<Scalar>,
-                          Dose<Scalar>, Referment<Scalar>, Rack<Scalar>, Fill<Scalar>>;
+                          Dose<Scalar>, Referment<Scalar>, Rack<Scalar>, Fill<Scalar>, Spill<Scalar>>;
 
 template <class Scalar>
 struct Plan {
@@ -98,5 +99,10 @@ struct Plan {
 template <class Scalar>
 Plan<Scalar> make_plan(const Kit& kit, const Charge<Scalar>& charge, const Ferment& ferment,
                        double carbonation_volumes);
+// The same, with the hops' course reckoned beforehand: for whoever makes many plans that differ in nothing it hangs on.
+[[nodiscard]] HopCourse hop_course_of(const Kit& kit, double chilled_to_c);
+template <class Scalar>
+Plan<Scalar> make_plan(const Kit& kit, const Charge<Scalar>& charge, const Ferment& ferment, double carbonation_volumes,
+                       const HopCourse& course);
 
 }  // namespace oddgrist::process

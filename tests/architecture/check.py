@@ -16,12 +16,13 @@ ROOMS = {
     "larder": ["quantity", "science"],
     "process": ["quantity", "science", "larder"],
     "compose": ["quantity", "science", "larder", "process"],
+    "round": ["quantity", "science", "larder", "process", "compose"],
     "gyle": ["quantity", "science", "larder", "process", "compose"],
-    "files": ["quantity", "science", "larder", "process", "compose", "gyle"],
-    "store": ["quantity", "science", "larder", "process", "compose", "gyle", "files"],
-    "present": ["quantity", "science", "larder", "process", "compose", "gyle"],
-    "server": ["quantity", "science", "larder", "process", "compose", "gyle", "files", "store", "present"],
-    "cli": ["quantity", "science", "larder", "process", "compose", "gyle", "files", "store", "present", "server"],
+    "files": ["quantity", "science", "larder", "process", "compose", "round", "gyle"],
+    "store": ["quantity", "science", "larder", "process", "compose", "round", "gyle", "files"],
+    "present": ["quantity", "science", "larder", "process", "compose", "round", "gyle"],
+    "server": ["quantity", "science", "larder", "process", "compose", "round", "gyle", "files", "store", "present"],
+    "cli": ["quantity", "science", "larder", "process", "compose", "round", "gyle", "files", "store", "present", "server"],
 }
 
 SUNDIALS = r"(sundials|sunmatrix|sunlinsol|sunnonlinsol|nvector|cvodes?|arkode|kinsol|idas?)/"
@@ -32,7 +33,7 @@ FOREIGN = {
     "SUNDIALS": (SUNDIALS, r"src/science/[^/]+\.cpp$", None),
     "toml++": (r"(toml\+\+/|toml\.hpp$)", r"src/(files|larder)/", None),
     "CLI11": (r"CLI/", r"src/cli/", None),
-    "SQLite": (r"sqlite3", r"src/store/[^/]+\.cpp$", None),
+    "SQLite": (r"(sqlite3|SQLiteCpp/)", r"src/store/[^/]+\.cpp$", None),
     "HTTP": (r"httplib", r"src/server/", None),
 }
 

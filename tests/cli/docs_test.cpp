@@ -7,8 +7,9 @@
 namespace oddgrist::test {
 namespace {
 
-const std::vector<std::string> verbs = {"compose", "sheet",  "ferment", "carbonate", "doubt", "mash",
-                                        "water",   "packet", "larder",  "convert",   "trial"};
+const std::vector<std::string> verbs = {"serve",     "compose", "sheet", "ferment", "watch",  "gas",
+                                        "carbonate", "doubt",   "mash",  "water",   "packet", "larder",
+                                        "convert",   "trial",   "round", "store",   "gyle"};
 
 std::string commands_page() { return file_text(std::filesystem::path(ODDGRIST_SOURCE_DIR) / "docs/commands.md"); }
 

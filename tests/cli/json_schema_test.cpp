@@ -64,6 +64,18 @@ TEST(JsonSchema, Doubt) {
   expect_fits("answer", {"doubt", "examples/kernels.toml", "--json"}, 4);
 }
 
+TEST(JsonSchema, ComposeWithOthersAndWhy) {
+  expect_fits("answer", {"compose", "examples/lemon.toml", "--others", "4", "--why", "--json"}, 0);
+  expect_fits("answer", {"compose", "examples/stove-top-5l.toml", "--others", "1", "--json"}, 0);
+  expect_fits("answer", {"compose", "examples/kernels.toml", "--others", "3", "--why", "--json"}, 4);
+  expect_fits("answer", {"sheet", "examples/lemon.toml", "--proposal", "2", "--json"}, 0);
+  expect_fits("problem", {"compose", "examples/lemon.toml", "--others", "9", "--json"}, 2);
+  const auto others =
+      nlohmann::json::parse(oddgrist({"compose", "examples/lemon.toml", "--others", "2", "--json"}).out);
+  const auto sheet = nlohmann::json::parse(oddgrist({"sheet", "examples/lemon.toml", "--proposal", "3", "--json"}).out);
+  EXPECT_EQ(sheet.at("proposals").at(0).at("additions"), others.at("proposals").at(2).at("additions"));
+}
+
 TEST(JsonSchema, Trial) {
   expect_fits("trial", {"trial", "--beer-brief", "examples/walnut-spirit.toml", "--pick", "B", "--json"}, 0);
   expect_fits("trial", {"trial", "--liquor-strength", "40 %", "--doses", "0.2 mL, 1 mL", "--json"}, 0);
@@ -99,11 +111,77 @@ TEST(JsonSchema, Ferment) {
   expect_fits("answer", {"ferment", "examples/kernels.toml", "--json"}, 4);
 }
 
+TEST(JsonSchema, WatchFits) {
+  const std::string readings = "examples/readings/harvest-ale.csv";
+  for (const char* now : {"2026-11-02T18:00", "2026-11-08T09:00", "2027-05-01T09:00"}) {
+    expect_fits("watch", {"watch", "examples/saltmarsh-round.toml", readings, "--now", now, "--json"}, 0);
+  }
+  expect_fits("answer", {"watch", "examples/kernels.toml", readings, "--json"}, 4);
+}
+
+TEST(JsonSchema, GasFits) {
+  const std::vector<std::string> times = {"--began", "2026-11-24T18:00", "--now", "2026-11-25T12:00", "--json"};
+  const auto with = [&](std::vector<std::string> more) {
+    more.insert(more.begin(), "gas");
+    more.insert(more.end(), times.begin(), times.end());
+    return more;
+  };
+  expect_fits("gas", with({"--read", "2026-11-25T12:00 0.5 bar at 4 °C"}), 0);
+  expect_fits("gas", with({"--high", "0.2 bar"}), 0);
+  expect_fits("gas", with({"--rating", "2 bar"}), 4);
+}
+
 TEST(JsonSchema, Carbonate) {
   expect_fits("carbonate", {"carbonate", "examples/saltmarsh-round.toml", "--json"}, 0);
   expect_fits("carbonate", {"carbonate", "--beer", "9.5 L", "--high", "40 psi", "--json"}, 0);
   expect_fits("carbonate", {"carbonate", "--beer", "9.5 L", "--volumes", "4 vol", "--rating", "3 bar", "--json"}, 4);
   expect_fits("problem", {"carbonate", "--json"}, 2);
+}
+
+TEST(JsonSchema, Gyle) {
+  const Scratch scratch;
+  const std::string file = scratch / "g.db";
+  const auto fits = [&](std::vector<std::string> words, int code) {
+    words.insert(words.begin(), "gyle");
+    words.insert(words.end(), {"--store", file, "--json"});
+    expect_fits(code == 0 ? "gyle" : "problem", words, code);
+  };
+  fits({"start", "harvest", "examples/saltmarsh-round.toml"}, 0);
+  fits({"reach", "harvest", "before-boil"}, 0);
+  fits({"reading", "harvest", "volume", "13.0 L"}, 0);
+  fits({"reading", "harvest", "gravity", "1.120", "--stage", "before-boil"}, 0);
+  fits({"now", "harvest"}, 0);
+  fits({"replan", "harvest"}, 0);
+  fits({"reach", "harvest", "boil"}, 0);
+  fits({"lost", "harvest", "1.5 L", "--give-or-take", "0.3 L"}, 0);
+  fits({"replan", "harvest", "--take", "1"}, 0);
+  fits({"note", "harvest", "thin and too bitter"}, 0);
+  fits({"after", "harvest"}, 0);
+  fits({"log", "harvest"}, 0);
+  fits({"list"}, 0);
+  fits({"reading", "harvest", "gravity", "heavy"}, 2);
+  fits({"now", "nobody"}, 65);
+}
+
+TEST(JsonSchema, Store) {
+  const Scratch scratch;
+  const std::string file = scratch / "s.db";
+  expect_fits("store", {"store", "import", "examples/store/saltmarsh.jsonl", "--store", file, "--json"}, 0);
+  expect_fits("store", {"store", "check", "--store", file, "--json"}, 0);
+  expect_fits("store", {"store", "backup", scratch / "b.db", "--store", file, "--json"}, 0);
+  expect_fits("store", {"store", "restore", scratch / "b.db", "--store", file, "--json"}, 0);
+  expect_fits("store", {"store", "export", scratch / "e.jsonl", "--store", file, "--json"}, 0);
+  expect_fits("problem", {"store", "export", scratch / "e.jsonl", "--store", file, "--json"}, 74);
+  expect_fits("problem", {"store", "check", "--store", scratch / "none.db", "--json"}, 66);
+  expect_fits("problem", {"store", "restore", "README.md", "--store", file, "--json"}, 65);
+  expect_fits("problem", {"store", "backup", "--json"}, 2);
+  const std::string exported = file_text(scratch / "e.jsonl");
+  EXPECT_EQ(exported, file_text(std::filesystem::path(ODDGRIST_SOURCE_DIR) / "examples/store/saltmarsh.jsonl"));
+  std::istringstream lines(exported);
+  for (std::string line; std::getline(lines, line);) {
+    std::string complaints;
+    EXPECT_EQ(validate(line, "entry", &complaints), checked_and_fits) << complaints << line.substr(0, 300);
+  }
 }
 
 TEST(JsonSchema, Problems) {

@@ -68,6 +68,26 @@ TEST(DoubtText, NeverMoreThanThreeMovers) {
   EXPECT_EQ(advice, 5U);
 }
 
+// What is worth measuring is what was wished and can be narrowed: the unknown hops first, and nothing of what nobody asked for.
+TEST(DoubtText, SaysWhatIsWorthMeasuring) {
+  const std::string text = table();
+  const auto list = text.find("Worth measuring");
+  ASSERT_NE(list, std::string::npos);
+  const auto first = text.find("  1. the alpha acid of home-dried hops", list);
+  ASSERT_NE(first, std::string::npos) << text;
+  EXPECT_NE(text.find("bitterness ± ", first), std::string::npos);
+  EXPECT_EQ(text.find("mash pH ±", list), std::string::npos);  // not wished
+  EXPECT_NE(text.find("Of 100 such brews "), std::string::npos);
+}
+
+TEST(DoubtText, EveryMeasuringHasWords) {
+  for (int by = 0; by <= static_cast<int>(compose::Gauging::lees_measured); ++by) {
+    const std::string words = measuring_words({static_cast<compose::Gauging>(by), "oats", {}, {}, 0.0});
+    EXPECT_GT(words.size(), 8U) << by;
+    EXPECT_EQ(words.find('?'), std::string::npos) << by;
+  }
+}
+
 // A beer without hops or mash has nothing to say of bitterness or mash pH.
 TEST(DoubtText, LeavesOutWhatTheBeerHasNot) {
   compose::Brief brief;
@@ -104,6 +124,8 @@ TEST(DoubtText, RangesReadAsABrewerSaysThem) {
   EXPECT_EQ(words("K off", -1.0, 1.0), "± 1 °C");
   EXPECT_EQ(words("K off", -1.0, 1.0, true), "± 1.8 °F");
   EXPECT_EQ(words("volumes off", -0.15, 0.05), "-0.15 to +0.05 vol");
+  EXPECT_EQ(words("g off", -0.5, 0.5), "± 0.5 g");
+  EXPECT_EQ(words("g off", -0.05, 0.05), "± 0.05 g");
   EXPECT_EQ(words("L/h", 1.87, 2.53), "1.9 to 2.5 L/h");
 }
 

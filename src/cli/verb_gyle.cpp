@@ -1,0 +1,363 @@
+#include <array>
+#include <charconv>
+#include <chrono>
+#include <cmath>
+#include <memory>
+#include <optional>
+
+#include <fmt/format.h>
+
+#include "cli/verbs.hpp"
+#include "compose/proposal.hpp"
+#include "files/brief_file.hpp"
+#include "files/event_json.hpp"
+#include "files/gyle_json.hpp"
+#include "files/text_file.hpp"
+#include "gyle/lesson.hpp"
+#include "gyle/replan.hpp"
+#include "present/gyle.hpp"
+#include "quantity/parse.hpp"
+#include "store/store.hpp"
+
+namespace oddgrist::cli {
+namespace {
+
+using files::Json;
+using store::Mode;
+using store::Store;
+
+struct GyleOptions {
+  std::string deed, gyle;
+  std::vector<std::string> words;
+  std::string stage, temperature, give_or_take, minutes, at, mends, store;
+  int take = 0;
+  OutputOptions output;
+};
+
+// What the command line itself has wrong.
+struct BadWords {
+  std::string what, remedy;
+};
+
+const std::string& word(const GyleOptions& options, std::size_t place, std::string_view name) {
+  if (place < options.words.size()) return options.words[place];
+  throw BadWords{fmt::format("gyle {}: {} is missing", options.deed, name),
+                 "oddgrist gyle --help shows what each deed takes"};
+}
+
+template <class Kind>
+double value_of(std::string_view name, const std::string& text, Unit<Kind> unit) {
+  const auto parsed = parse<Kind>(text);
+  if (!parsed)
+    throw BadWords{fmt::format("{} \"{}\": {}", name, text, parsed.error().text()), "Write a number and its unit"};
+  return parsed.value().in(unit);
+}
+
+double plain_number(std::string_view name, const std::string& text) {
+  double value = 0.0;
+  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
+  if (error != std::errc{} || end != text.data() + text.size() || !std::isfinite(value))
+    throw BadWords{fmt::format("{} \"{}\" is not a number", name, text),
+                   "Write it with digits and a point, such as 5.4"};
+  return value;
+}
+
+gyle::Stage stage_named(const std::string& text) {
+  const auto stage = files::stage_of(text);
+  if (stage) return *stage;
+  throw BadWords{fmt::format("there is no stage \"{}\"", text),
+                 "Write planned, mash, before-boil, boil, after-boil, fermenter or package"};
+}
+
+double sight_value(gyle::Sight sight, const std::string& text) {
+  switch (sight) {
+    case gyle::Sight::volume: return value_of("volume", text, litre);
+    case gyle::Sight::gravity: return value_of("gravity", text, specific_gravity);
+    case gyle::Sight::temperature: return value_of("temperature", text, celsius);
+    case gyle::Sight::pressure: return value_of("pressure", text, bar);
+    case gyle::Sight::mass: return value_of("mass", text, kilogram);
+    case gyle::Sight::refraction: return plain_number("refraction in °Bx", text);
+    case gyle::Sight::ph: return plain_number("pH", text);
+    case gyle::Sight::taste: return plain_number("taste", text);
+  }
+  return 0.0;
+}
+
+gyle::Instant moment_of(const GyleOptions& options) {
+  if (options.at.empty()) return std::chrono::floor<std::chrono::milliseconds>(std::chrono::system_clock::now());
+  const auto at = files::instant_of(options.at);
+  if (!at) throw BadWords{fmt::format("--at \"{}\" is no moment", options.at), "Write it as 2026-11-25T18:30Z"};
+  return *at;
+}
+
+gyle::Stage stage_of(const GyleOptions& options, const gyle::State& state) {
+  return options.stage.empty() ? state.stage : stage_named(options.stage);
+}
+
+// The amount of the recipe that is meant: its own place, or the kettle at --minutes.
+compose::Recipe::Amount amount_of(const GyleOptions& options, const gyle::State& state) {
+  using Into = compose::Recipe::Into;
+  compose::Recipe::Amount amount{word(options, 0, "the ingredient"), Into::kettle, 0.0,
+                                 value_of("amount", word(options, 1, "the amount"), kilogram)};
+  if (!options.minutes.empty()) {
+    amount.minutes_before_boil_end = plain_number("--minutes", options.minutes);
+    if (amount.minutes_before_boil_end <= 0.0) amount.into = Into::flame_out;
+    return amount;
+  }
+  for (const auto& planned : state.went.amounts) {
+    if (planned.what != amount.what) continue;
+    amount.into = planned.into;
+    amount.minutes_before_boil_end = planned.minutes_before_boil_end;
+    return amount;
+  }
+  const gyle::Stage stage = stage_of(options, state);
+  if (stage <= gyle::Stage::mash) amount.into = Into::grist;
+  if (stage == gyle::Stage::before_boil) amount.minutes_before_boil_end = state.boil_minutes;
+  if (stage == gyle::Stage::after_boil) amount.into = Into::flame_out;
+  if (stage >= gyle::Stage::fermenter) amount.into = Into::fermenter;
+  return amount;
+}
+
+gyle::What what_of(const GyleOptions& options, const gyle::State& state) {
+  const std::string& deed = options.deed;
+  if (deed == "reach") return gyle::Reached{stage_named(word(options, 0, "the stage"))};
+  if (deed == "note") return gyle::Note{word(options, 0, "the text")};
+  if (deed == "strike") return gyle::Struck{options.words.size() > 1 ? options.words[1] : std::string()};
+  if (deed == "missed") return gyle::Missed{amount_of(options, state)};
+  if (deed == "added") return gyle::Added{amount_of(options, state)};
+  if (deed == "lost") {
+    gyle::Lost lost{stage_of(options, state), value_of("volume", word(options, 0, "the volume"), litre), {}};
+    if (!options.give_or_take.empty()) lost.deviation_l = value_of("--give-or-take", options.give_or_take, litre);
+    return lost;
+  }
+  if (deed == "boil" || deed == "prime") {
+    gyle::Changed changed;
+    if (deed == "boil")
+      changed.boil_minutes = value_of("boil", word(options, 0, "how long the boil is"), minute);
+    else
+      changed.priming_sucrose_g = value_of("sugar", word(options, 0, "how much sugar"), gram);
+    return changed;
+  }
+  const auto sight = files::sight_of(word(options, 0, "what was read"));
+  if (!sight) {
+    throw BadWords{fmt::format("there is no reading \"{}\"", options.words[0]),
+                   "Write volume, gravity, refraction, temperature, ph, pressure, mass or taste"};
+  }
+  gyle::Reading reading;
+  reading.sight = *sight;
+  reading.stage = stage_of(options, state);
+  reading.value = sight_value(*sight, word(options, 1, "the value"));
+  if (*sight == gyle::Sight::mass) reading.of = "wort";
+  if (!options.give_or_take.empty()) {
+    const bool plain = *sight == gyle::Sight::gravity || *sight == gyle::Sight::temperature;
+    reading.deviation =
+        plain ? plain_number("--give-or-take", options.give_or_take) : sight_value(*sight, options.give_or_take);
+  }
+  if (!options.temperature.empty()) reading.at_celsius = value_of("--temperature", options.temperature, celsius);
+  return reading;
+}
+
+std::string path_of(const GyleOptions& options) {
+  return options.store.empty() ? store::default_store_path() : options.store;
+}
+
+// The log of a gyle with its brief, folded.
+struct Opened {
+  compose::Brief brief;
+  std::vector<gyle::Entry> entries;
+  gyle::State state;
+};
+
+files::Result<Opened> opened_gyle(const Store& store, const std::string& id) {
+  auto entries = store.gyle(id);
+  if (!entries) return entries.problems();
+  Opened opened;
+  opened.entries = std::move(entries.value());
+  const auto held = gyle::holding(opened.entries, nullptr);
+  const gyle::Started* started = gyle::started_of(held);
+  if (started == nullptr) {
+    files::Problem problem;
+    problem.place.file = store.path();
+    problem.field = "gyle/" + id;
+    problem.what = "the log does not begin with a recipe";
+    problem.remedy = "Start another gyle";
+    return problem;
+  }
+  auto brief = files::read_brief_text(started->brief_text, id + ", its brief");
+  if (!brief) return brief.problems();
+  opened.brief = std::move(brief.value());
+  opened.state = gyle::state_of(opened.brief, opened.entries);
+  return opened;
+}
+
+int say_written(const GyleOptions& options, const std::vector<gyle::Entry>& entries, const store::Appended& appended) {
+  Json keys = Json::array(), short_of = Json::array();
+  std::string text;
+  for (const gyle::Entry& entry : entries) {
+    keys.push_back(entry.key);
+    text += fmt::format("{}: {} written as {}\n", options.gyle, files::event_kind(entry.what), entry.key);
+  }
+  for (const store::Shortfall& shortfall : appended.shortfalls) {
+    short_of.push_back(shortfall.ingredient);
+    if (shortfall.ever_in)
+      text += fmt::format("Of {} more was used than was in stock; count it when you are next at the shelf.\n",
+                          shortfall.ingredient);
+  }
+  if (!options.output.json) return emit(options.output, text, all_well);
+  return emit(
+      options.output,
+      files::json_text(Json{{"gyle", options.gyle}, {"keys", std::move(keys)}, {"short_of", std::move(short_of)}}),
+      all_well);
+}
+
+int append(const GyleOptions& options, Store& store, std::vector<gyle::What> whats) {
+  std::vector<gyle::Entry> entries;
+  for (gyle::What& what : whats)
+    entries.push_back({store::fresh_key(), moment_of(options), options.mends, std::move(what)});
+  const auto appended = store.append_to_gyle(options.gyle, entries);
+  if (!appended) return fail(options.output, appended.problems());
+  return say_written(options, entries, appended.value());
+}
+
+int start(const GyleOptions& options) {
+  const std::string& path = word(options, 0, "the brief");
+  const auto text = files::read_text_file(path);
+  if (!text) return fail(options.output, text.problems());
+  const auto brief = files::read_brief_text(text.value(), path);
+  if (!brief) return fail(options.output, brief.problems());
+  const compose::Answer answer = compose::compose(brief.value());
+  if (answer.proposals.empty()) {
+    complain("oddgrist: there is no recipe for this brief; oddgrist compose says why");
+    return answer.outcome == compose::Outcome::refused ? refused_unsafe : wishes_missed;
+  }
+  auto opened = Store::open(path_of(options), Mode::create);
+  if (!opened) return fail(options.output, opened.problems());
+  const auto& kit = brief.value().kit;
+  return append(options, opened.value(),
+                {gyle::Started{brief.value().name, text.value(), answer.proposals.front().recipe, kit.name}});
+}
+
+int list(const GyleOptions& options) {
+  const auto opened = Store::open(path_of(options), Mode::read);
+  if (!opened) return fail(options.output, opened.problems());
+  const auto page = opened.value().gyles({});
+  if (!page) return fail(options.output, page.problems());
+  Json gyles = Json::array();
+  std::string text;
+  for (const store::GyleLine& line : page.value().lines) {
+    gyles.push_back(Json{
+        {"gyle", line.id}, {"name", line.name}, {"stage", files::stage_word(line.stage)}, {"entries", line.entries}});
+    text += fmt::format("{}: {}, {}\n", line.id, line.name, present::stage_words(line.stage));
+  }
+  const int code = page.value().lines.empty() ? nothing_found : all_well;
+  if (text.empty()) text = "No gyle yet: oddgrist gyle start NAME BRIEF begins one.\n";
+  return emit(options.output, options.output.json ? files::json_text(Json{{"gyles", std::move(gyles)}}) : text, code);
+}
+
+int log(const GyleOptions& options, const Opened& gyle) {
+  Json entries = Json::array();
+  std::string text;
+  for (const gyle::Entry& entry : gyle.entries) {
+    entries.push_back(files::entry_json(entry));
+    text += fmt::format("{}  {}  {}", files::instant_text(entry.at), entry.key, files::event_kind(entry.what));
+    if (const auto* reading = std::get_if<gyle::Reading>(&entry.what))
+      text += fmt::format(": {}, {}", present::taken_words(*reading), present::stage_words(reading->stage));
+    if (!entry.mends.empty()) text += fmt::format(", in place of {}", entry.mends);
+    text += '\n';
+  }
+  return emit(options.output, options.output.json ? files::json_text(Json{{"entries", std::move(entries)}}) : text,
+              all_well);
+}
+
+int look(const GyleOptions& options, const Opened& gyle, Store& store) {
+  if (options.deed == "log") return log(options, gyle);
+  const bool json = options.output.json;
+  if (options.deed == "replan") {
+    const gyle::Replan replan = gyle::replan(gyle.brief, gyle.state, moment_of(options));
+    if (options.take == 0) {
+      return emit(options.output,
+                  json ? files::json_text(files::replan_json(replan)) : present::replan_text(gyle.brief, replan),
+                  all_well);
+    }
+    if (options.take > static_cast<int>(replan.moves.size()))
+      throw BadWords{fmt::format("--take {}: there are only {}", options.take, replan.moves.size()),
+                     "Look at them first, without --take"};
+    const auto& move = replan.moves[static_cast<std::size_t>(options.take) - 1];
+    return move.entries.empty()
+               ? emit(options.output,
+                      json ? files::json_text(
+                                 Json{{"gyle", options.gyle}, {"keys", Json::array()}, {"short_of", Json::array()}})
+                           : "Nothing to write down.\n",
+                      all_well)
+               : append(options, store, move.entries);
+  }
+  const gyle::Standing standing = gyle::standing_of(gyle.brief, gyle.state);
+  if (options.deed == "after") {
+    const gyle::NextTime next = gyle::next_time(gyle.brief, standing);
+    return emit(options.output, json ? files::json_text(files::next_time_json(next)) : present::next_time_text(next),
+                all_well);
+  }
+  return emit(options.output,
+              json ? files::json_text(files::standing_json(standing)) : present::standing_text(gyle.brief, standing),
+              all_well);
+}
+
+int run_gyle(GyleOptions options) {
+  try {
+    if (options.deed == "list") return list(options);
+    if (options.gyle.empty())
+      throw BadWords{fmt::format("gyle {}: which gyle?", options.deed), "oddgrist gyle list shows them"};
+    if (options.deed == "start") return start(options);
+    const bool looks = options.deed == "now" || options.deed == "log" || options.deed == "after" ||
+                       (options.deed == "replan" && options.take == 0);
+    auto opened = Store::open(path_of(options), looks ? Mode::read : Mode::write);
+    if (!opened) return fail(options.output, opened.problems());
+    Store& store = opened.value();
+    const auto gyle = opened_gyle(store, options.gyle);
+    if (!gyle) return fail(options.output, gyle.problems());
+    if (looks || options.deed == "replan") return look(options, gyle.value(), store);
+    if (options.deed == "strike") options.mends = word(options, 0, "the key of the entry");
+    return append(options, store, {what_of(options, gyle.value().state)});
+  } catch (const BadWords& bad) {
+    return fail_usage(options.output.json, bad.what, bad.remedy);
+  }
+}
+
+}  // namespace
+
+void add_gyle(CLI::App& app, int& exit_code) {
+  auto options = std::make_shared<GyleOptions>();
+  CLI::App* verb = app.add_subcommand("gyle", "Keep the log of a brew, see where it is, and what can still be done");
+  verb->add_option(
+          "DEED", options->deed,
+          "start GYLE BRIEF. list. reach GYLE STAGE. reading GYLE SIGHT VALUE. missed or added GYLE INGREDIENT AMOUNT. "
+          "lost GYLE VOLUME. boil GYLE TIME. prime GYLE SUGAR. note GYLE TEXT. strike GYLE KEY. log, now, replan or "
+          "after GYLE")
+      ->required()
+      ->type_name("")
+      ->check(CLI::IsMember({"start", "list", "reach", "reading", "missed", "added", "lost", "boil", "prime", "note",
+                             "strike", "log", "now", "replan", "after"})
+                  .description(""));
+  verb->add_option("GYLE", options->gyle, "What you call the brew")->type_name("");
+  verb->add_option("WORDS", options->words, "What the deed takes")->type_name("");
+  verb->add_option("--stage", options->stage, "Where it was read, added or lost; otherwise where the gyle is")
+      ->type_name("STAGE");
+  verb->add_option("--temperature", options->temperature, "Of what was read: \"62 °C\"")->type_name("T");
+  verb->add_option("--give-or-take", options->give_or_take, "One standard deviation of the reading or loss")
+      ->type_name("VALUE");
+  verb->add_option("--minutes", options->minutes,
+                   "With missed and added: into the kettle, minutes before the end of the boil")
+      ->type_name("N");
+  verb->add_option("--mends", options->mends, "Key of the entry this one takes the place of")->type_name("KEY");
+  verb->add_option("--at", options->at, "When it happened, 2026-11-25T18:30Z; otherwise now")->type_name("TIME");
+  verb->add_option("--take", options->take, "With replan: write this move into the log")
+      ->type_name("N")
+      ->check(CLI::PositiveNumber.description(""));
+  verb->add_option("--store", options->store, "The store; otherwise $ODDGRIST_STORE, or the one in your data folder")
+      ->type_name("FILE");
+  add_output_options(*verb, options->output);
+  add_example(*verb, "oddgrist gyle reading harvest gravity 1.046 --stage before-boil --temperature \"25 °C\"");
+  verb->callback([options, &exit_code] { exit_code = run_gyle(*options); });
+}
+
+}  // namespace oddgrist::cli

@@ -1,0 +1,142 @@
+// A brief in, an answer or a run sheet out.
+#include <chrono>
+#include <optional>
+
+#include <fmt/format.h>
+
+#include "files/answer_json.hpp"
+#include "present/run_sheet.hpp"
+#include "server/brief_text.hpp"
+#include "server/problem_details.hpp"
+#include "server/routes.hpp"
+
+namespace oddgrist::server {
+namespace {
+
+constexpr std::string_view unreadable = "brief";
+
+Reply too_many() {
+  Reply reply = bare_problem(429);
+  reply.headers.emplace_back("Retry-After", "1");
+  return reply;
+}
+
+// {"id": ..., "brief": {...}, ...}: the parts of a body that holds a brief and more.
+struct Envelope {
+  Json document;
+  std::string toml;
+};
+
+// Either the envelope, or the reply that says what is wrong with it.
+struct Opened {
+  std::optional<Envelope> envelope;
+  Reply refusal;
+};
+
+Opened open(const Request& request) {
+  if (request.content_type != "application/json") return {std::nullopt, bare_problem(415)};
+  Json document = Json::parse(request.body, nullptr, false);
+  if (!document.is_object() || !document.contains("brief")) {
+    return {std::nullopt, problem_reply(400, "bad-request", "the body is not {\"brief\": {...}, ...}",
+                                        "Send the brief as docs/schema/brief.schema.json has it")};
+  }
+  auto toml = toml_of(document["brief"]);
+  if (!toml) return {std::nullopt, problems_reply(unreadable, toml.problems(), Lines::hide)};
+  return {Envelope{std::move(document), std::move(toml.value())}, {}};
+}
+
+// What happened to the batch after every step is a third of an answer, and the page draws none of it.
+Json without_traces(Json answer) {
+  for (Json& proposal : answer["proposals"]) proposal["trace"] = Json::array();
+  return answer;
+}
+
+Json sheet_json(const compose::Brief& brief, const compose::Proposal& proposal) {
+  Json lines = Json::array();
+  for (const present::SheetLine& line : present::run_sheet(brief, proposal)) {
+    Json expected = Json::array();
+    for (const present::ExpectedReading& reading : line.expected) {
+      expected.push_back(
+          Json{{"what", reading.what}, {"value", reading.value}, {"unit", reading.unit}, {"words", reading.words}});
+    }
+    lines.push_back(Json{{"phase", present::phase_name(line.phase)},
+                         {"clock", line.clock},
+                         {"action", line.action},
+                         {"expected", std::move(expected)},
+                         {"warning", line.warning}});
+  }
+  return lines;
+}
+
+bool is_id(const Json& document) {
+  if (!document.contains("id") || !document["id"].is_string()) return false;
+  const auto& id = document["id"].get_ref<const std::string&>();
+  return id.size() >= 8 && id.size() <= 64;
+}
+
+}  // namespace
+
+Reply answer_compose(Service& service, const Request& request) {
+  const bool written = request.content_type == "application/toml";
+  if (!written && request.content_type != "application/json") return bare_problem(415);
+  if (!service.solves.allow(request.peer)) return too_many();
+  const auto toml = written ? files::Result<std::string>(request.body) : toml_of_json_text(request.body);
+  if (!toml) return problems_reply(unreadable, toml.problems(), Lines::hide);
+  const auto answered = service.briefs.answer(toml.value(), "brief");
+  if (!answered) return problems_reply(unreadable, answered.problems(), written ? Lines::show : Lines::hide);
+  return json_reply(files::answer_json(answered.value()->brief, answered.value()->answer));
+}
+
+Reply answer_compose_warm(Service& service, const Request& request) {
+  if (!service.solves.allow(request.peer)) return too_many();
+  Opened opened = open(request);
+  if (!opened.envelope) return opened.refusal;
+  if (!is_id(opened.envelope->document)) {
+    return problem_reply(400, "bad-request", "the open brief has no id of 8 to 64 characters",
+                         "Choose one at random when the brief is opened and send it each time");
+  }
+  const auto began = std::chrono::steady_clock::now();
+  const std::string id = opened.envelope->document["id"].get<std::string>();
+  const auto answered = service.briefs.answer_open(id, opened.envelope->toml);
+  if (!answered) return problems_reply(unreadable, answered.problems(), Lines::hide);
+  Json answer = without_traces(files::answer_json(answered.value()->brief, answered.value()->answer));
+  const double took_ms = std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - began).count();
+  return json_reply(Json{{"id", id}, {"took_ms", std::round(10.0 * took_ms) / 10.0}, {"answer", std::move(answer)}});
+}
+
+Reply answer_sheet(Service& service, const Request& request) {
+  if (!service.solves.allow(request.peer)) return too_many();
+  Opened opened = open(request);
+  if (!opened.envelope) return opened.refusal;
+  const Json& document = opened.envelope->document;
+  const bool numbered = document.contains("proposal");
+  if (numbered && !document["proposal"].is_number_unsigned())
+    return problem_reply(400, "bad-request", "\"proposal\" is no whole number", "Count the proposals from 1");
+  const std::size_t number = numbered ? document["proposal"].get<std::size_t>() : 1;
+  // An open brief has been answered already.
+  const auto answered = is_id(document)
+                            ? service.briefs.answer_open(document["id"].get<std::string>(), opened.envelope->toml)
+                            : service.briefs.answer(opened.envelope->toml, "brief");
+  if (!answered) return problems_reply(unreadable, answered.problems(), Lines::hide);
+  const compose::Brief& brief = answered.value()->brief;
+  compose::Answer chosen = answered.value()->answer;
+  if (chosen.outcome == compose::Outcome::refused || chosen.proposals.empty())
+    return json_reply(files::answer_json(brief, chosen));
+  if (number < 1 || number > chosen.proposals.size()) {
+    return problem_reply(422, "no-such-proposal", fmt::format("there are {} proposals", chosen.proposals.size()),
+                         "Count them from 1");
+  }
+  chosen.proposals = {chosen.proposals[number - 1]};
+  Json reply = without_traces(files::answer_json(brief, chosen));
+  reply["sheet"] = sheet_json(brief, chosen.proposals.front());
+  return json_reply(reply);
+}
+
+Reply answer_brief_text(Service&, const Request& request) {
+  if (request.content_type != "application/json") return bare_problem(415);
+  auto toml = toml_of_json_text(request.body);
+  if (!toml) return problems_reply(unreadable, toml.problems(), Lines::hide);
+  return Reply{200, "application/toml", std::move(toml.value()), {}};
+}
+
+}  // namespace oddgrist::server

@@ -1,0 +1,85 @@
+#include "server/problem_details.hpp"
+
+#include <fmt/format.h>
+
+namespace oddgrist::server {
+namespace {
+
+struct Title {
+  int status;
+  std::string_view kind;
+  std::string_view title;
+  std::string_view what;
+  std::string_view remedy;
+};
+
+constexpr Title titles[] = {
+    {400, "bad-request", "Not understood", "the request is not one this program can read",
+     "Send it as docs/openapi.json says"},
+    {401, "not-paired", "Not paired", "this device is not paired", "Type the code that stands on the terminal"},
+    {403, "refused", "Refused", "the request comes from another site", "Open the page itself and use it there"},
+    {404, "not-found", "Not found", "there is nothing at this address", "Start again at the first page"},
+    {405, "wrong-method", "Wrong method", "this address does not take that method", "See docs/openapi.json"},
+    {411, "length-missing", "Length missing", "the length of the body is not stated", "Send Content-Length"},
+    {413, "too-large", "Too large", "the body is larger than this program reads", "Send less"},
+    {414, "too-long", "Address too long", "the address is too long", "Shorten it"},
+    {415, "wrong-type", "Wrong type", "the body is of a type this address does not read", "See docs/openapi.json"},
+    {421, "wrong-host", "Wrong host", "the address in the request is not this program's",
+     "Use an address the terminal shows"},
+    {422, "wrong-content", "Wrong content", "the body says something wrong", "See the problems listed"},
+    {429, "too-many", "Too many requests", "too many requests in a short time", "Wait a second and try again"},
+    {500, "fault", "Fault", "a fault of the program, not of your request", "Try again; if it comes back, report it"},
+    {503, "busy", "Busy", "the program has no room for this now", "Try again in a few seconds"},
+};
+
+const Title& title_for(int status) {
+  for (const Title& title : titles) {
+    if (title.status == status) return title;
+  }
+  return status >= 500 ? titles[std::size(titles) - 2] : titles[0];
+}
+
+Reply reply_of(int status, std::string_view kind, std::string_view detail, Json problems) {
+  const Json document{{"type", fmt::format("/problems/{}", kind)},
+                      {"title", title_for(status).title},
+                      {"status", status},
+                      {"detail", detail},
+                      {"problems", std::move(problems)}};
+  return Reply{status, "application/problem+json", files::json_text(document), {}};
+}
+
+}  // namespace
+
+Reply json_reply(const Json& json) {
+  // Without indent: a third shorter, and a machine reads it. Text that is no UTF-8 is mended, never thrown over.
+  return Reply{200, "application/json", json.dump(-1, ' ', false, Json::error_handler_t::replace), {}};
+}
+
+Reply problem_reply(int status, std::string_view kind, std::string_view what, std::string_view remedy) {
+  return reply_of(status, kind, what, Json::array({Json{{"what", what}, {"remedy", remedy}}}));
+}
+
+Reply problems_reply(std::string_view kind, const files::Problems& problems, Lines lines) {
+  Json list = Json::array();
+  for (const files::Problem& problem : problems) {
+    Json entry = Json::object();
+    if (lines == Lines::show && problem.place.line > 0) {
+      entry["line"] = problem.place.line;
+      entry["column"] = problem.place.column;
+    }
+    if (!problem.field.empty()) entry["field"] = problem.field;
+    entry["what"] = problem.what;
+    entry["remedy"] = problem.remedy;
+    list.push_back(std::move(entry));
+  }
+  const std::string detail =
+      problems.size() == 1 ? problems.front().what : fmt::format("{} things are wrong", problems.size());
+  return reply_of(422, kind, detail, std::move(list));
+}
+
+Reply bare_problem(int status) {
+  const Title& title = title_for(status);
+  return problem_reply(status, title.kind, title.what, title.remedy);
+}
+
+}  // namespace oddgrist::server

@@ -1,0 +1,23 @@
+// Errors as RFC 9457 problem details. `type` is a path below /problems/ that names the kind; docs/openapi.json lists them. The member
+// "problems" holds one entry a mistake: field, what is wrong, what to do.
+#pragma once
+
+#include <string>
+#include <string_view>
+
+#include "files/problem.hpp"
+#include "server/exchange.hpp"
+
+namespace oddgrist::server {
+
+// One mistake of the request as a whole.
+[[nodiscard]] Reply problem_reply(int status, std::string_view kind, std::string_view what, std::string_view remedy);
+
+// A request that was understood but says something wrong: 422. Lines and columns only if the brewer wrote the text.
+enum class Lines { hide, show };
+[[nodiscard]] Reply problems_reply(std::string_view kind, const files::Problems& problems, Lines lines);
+
+// What the HTTP library refused by itself.
+[[nodiscard]] Reply bare_problem(int status);
+
+}  // namespace oddgrist::server

@@ -1,0 +1,111 @@
+#include "server/routes.hpp"
+
+#include <optional>
+
+#include <fmt/format.h>
+
+#include "server/embedded.hpp"
+#include "server/problem_details.hpp"
+
+namespace oddgrist::server {
+namespace {
+
+constexpr Route all_routes[] = {
+    {"GET", "/api/health", Access::anyone, answer_health},
+    {"POST", "/api/pair", Access::anyone, answer_pair},
+    {"GET", "/api/openapi.json", Access::paired, answer_openapi},
+    {"GET", "/api/schema/{name}", Access::paired, answer_schema},
+    {"GET", "/api/changes", Access::paired, nullptr},
+    {"POST", "/api/compose", Access::paired, answer_compose},
+    {"POST", "/api/compose/warm", Access::paired, answer_compose_warm},
+    {"POST", "/api/sheet", Access::paired, answer_sheet},
+    {"POST", "/api/brief/text", Access::paired, answer_brief_text},
+    {"GET", "/api/larder", Access::paired, answer_larder},
+    {"POST", "/api/packet", Access::paired, answer_packet},
+};
+
+std::string_view first_part(std::string_view& path) {
+  const auto slash = path.find('/', 1);
+  const std::string_view part = path.substr(0, slash);
+  path = slash == std::string_view::npos ? std::string_view() : path.substr(slash);
+  return part;
+}
+
+// The captures, or nothing if the path is another one.
+std::optional<std::map<std::string, std::string>> captures_of(std::string_view pattern, std::string_view path) {
+  std::map<std::string, std::string> captures;
+  while (!pattern.empty() && !path.empty()) {
+    const std::string_view wanted = first_part(pattern);
+    const std::string_view got = first_part(path);
+    if (wanted.starts_with("/{")) {
+      if (got.size() < 2) return std::nullopt;
+      captures.emplace(wanted.substr(2, wanted.size() - 3), got.substr(1));
+    } else if (wanted != got) {
+      return std::nullopt;
+    }
+  }
+  if (!pattern.empty() || !path.empty()) return std::nullopt;
+  return captures;
+}
+
+Reply embedded_reply(const std::string& path) {
+  for (const EmbeddedFile& file : embedded_files()) {
+    if (file.path == path) return Reply{200, "application/json", std::string(file.text), {}};
+  }
+  return bare_problem(404);
+}
+
+}  // namespace
+
+std::span<const Route> routes() { return all_routes; }
+
+Reply answer_api(Service& service, Request request, bool paired) {
+  bool other_method = false;
+  for (const Route& route : all_routes) {
+    auto captures = captures_of(route.path, request.path);
+    if (!captures) continue;
+    const bool head = request.method == "HEAD" && route.method == "GET";
+    if (route.method != request.method && !head) {
+      other_method = true;
+      continue;
+    }
+    if (route.access == Access::paired && !paired) return bare_problem(401);
+    request.captures = std::move(*captures);
+    return route.answer != nullptr ? route.answer(service, request) : bare_problem(404);
+  }
+  return bare_problem(other_method ? 405 : 404);
+}
+
+Reply answer_health(Service&, const Request&) {
+  return json_reply(Json{{"status", "well"}, {"program", "oddgrist"}, {"version", "0.1.0"}});
+}
+
+Reply answer_openapi(Service&, const Request&) { return embedded_reply("docs/openapi.json"); }
+
+Reply answer_schema(Service&, const Request& request) {
+  return embedded_reply("docs/schema/" + request.captures.at("name"));
+}
+
+Reply answer_pair(Service& service, const Request& request) {
+  if (request.content_type != "application/json") return bare_problem(415);
+  const Json body = Json::parse(request.body, nullptr, false);
+  if (!body.is_object() || !body.contains("code") || !body["code"].is_string() ||
+      (body.contains("name") && !body["name"].is_string())) {
+    return problem_reply(400, "bad-request", "the body is not {\"code\": \"...\", \"name\": \"...\"}",
+                         "Send the code that stands on the terminal");
+  }
+  const Devices::Pairing pairing =
+      service.devices.pair(body["code"].get<std::string>(), body.value("name", std::string("device")));
+  if (pairing.token.empty()) {
+    return problem_reply(403, "wrong-code", "this is not the code that stands on the terminal now",
+                         "Read it again; after five wrong ones the terminal shows another");
+  }
+  // No script can read it, no other site can make the browser send it; a year.
+  Reply reply = json_reply(Json{{"paired", true}, {"kept", !pairing.not_kept.has_value()}});
+  reply.headers.emplace_back("Set-Cookie",
+                             fmt::format("oddgrist_device={}; Path=/; HttpOnly; SameSite=Strict; Max-Age=31536000{}",
+                                         pairing.token, service.secure ? "; Secure" : ""));
+  return reply;
+}
+
+}  // namespace oddgrist::server

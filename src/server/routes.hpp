@@ -1,0 +1,39 @@
+// Every address of the API, in one table. docs/openapi.json describes the same list; a test holds the two against each other.
+#pragma once
+
+#include <span>
+#include <string_view>
+
+#include "server/exchange.hpp"
+#include "server/service.hpp"
+
+namespace oddgrist::server {
+
+// Who may call: everybody the server answers at all, or only a paired device (every peer counts as paired where no pairing is asked).
+enum class Access { anyone, paired };
+
+struct Route {
+  std::string_view method;
+  std::string_view path;  // as OpenAPI writes it: "/api/schema/{name}"
+  Access access;
+  Reply (*answer)(Service&, const Request&);  // null: /api/changes, which the server streams itself
+};
+
+[[nodiscard]] std::span<const Route> routes();
+
+// Calls the route that fits and fills in captures; 404 or 405 if none does. `paired`: the peer needs no (more) pairing.
+[[nodiscard]] Reply answer_api(Service& service, Request request, bool paired);
+
+// One function a subject; each in the file of its name.
+Reply answer_health(Service& service, const Request& request);
+Reply answer_openapi(Service& service, const Request& request);
+Reply answer_schema(Service& service, const Request& request);
+Reply answer_pair(Service& service, const Request& request);
+Reply answer_compose(Service& service, const Request& request);       // compose_routes.cpp
+Reply answer_compose_warm(Service& service, const Request& request);  // compose_routes.cpp
+Reply answer_sheet(Service& service, const Request& request);         // compose_routes.cpp
+Reply answer_brief_text(Service& service, const Request& request);    // compose_routes.cpp
+Reply answer_larder(Service& service, const Request& request);        // larder_routes.cpp
+Reply answer_packet(Service& service, const Request& request);        // larder_routes.cpp
+
+}  // namespace oddgrist::server

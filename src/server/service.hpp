@@ -1,0 +1,21 @@
+// What the routes work with: one for each running server.
+#pragma once
+
+#include <string>
+
+#include "server/changes.hpp"
+#include "server/devices.hpp"
+#include "server/open_briefs.hpp"
+#include "server/rate_limit.hpp"
+
+namespace oddgrist::server {
+
+struct Service {
+  OpenBriefs briefs;
+  Changes changes;
+  Devices devices;
+  RateLimit solves;
+  bool secure = false;  // reached by https, so the cookie may say so
+};
+
+}  // namespace oddgrist::server

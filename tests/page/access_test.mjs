@@ -1,0 +1,82 @@
+// axe-core finds nothing, in both themes and both languages, empty and full, on a phone and on a desk; and motion stops where it is unwanted.
+import { createRequire } from 'node:module';
+import { answered, expect, open, run } from './drive.mjs';
+
+const axe = createRequire(import.meta.url).resolve('axe-core/axe.min.js');
+
+async function judge(page, where) {
+  // The page's own policy lets no foreign script in, so axe is put in through the debugger.
+  await page.evaluate(await (await import('node:fs/promises')).readFile(axe, 'utf8'));
+  const { violations, passes } = await page.evaluate(() => window.axe.run(document, { resultTypes: ['violations'] }));
+  expect(passes.length > 10, 'axe looked at nothing');
+  const told = violations.map(({ id, nodes }) => `${id}: ${nodes.map(({ target, failureSummary }) => `${target} ${failureSummary}`).join(' | ').slice(0, 600)}`);
+  expect(violations.length === 0, `${where}: ${told.join('\n')}`);
+}
+
+const tests = {};
+for (const theme of ['light', 'dark']) {
+  for (const width of [360, 1280]) {
+    tests[`axe finds nothing, ${theme}, ${width} px`] = async ({ browser, address }) => {
+      const page = await open(browser, address, { width, theme, reducedMotion: 'reduce' });
+      await judge(page, 'empty');
+      await page.click('section[aria-labelledby="given-heading"] >> text=Type a packet');
+      await page.click('text=Read the label and add it');
+      await page.waitForSelector('.problem');
+      await judge(page, 'packet form with problems');
+      await page.click('text=Leave it');
+      await page.click('text=Fill in the example parcel');
+      await answered(page);
+      await page.evaluate(() => document.querySelectorAll('details').forEach((each) => (each.open = true)));
+      await page.click('text=Write the run sheet');
+      await page.waitForSelector('.sheet li');
+      await judge(page, 'answered, everything open');
+      await page.fill('#have-search', 'malt');
+      await page.waitForSelector('#have-search-list li');
+      await judge(page, 'searching');
+      await page.fill('#have-search', '');
+      await page.fill('#field-given-1-amount', 'x');
+      await page.waitForSelector('#proposal .note.danger');
+      await judge(page, 'with a mistake');
+      return page;
+    };
+  }
+}
+
+tests['axe finds nothing in German'] = async ({ browser, address }) => {
+  const page = await open(browser, address, { width: 360, language: 'de-DE' });
+  await page.click('text=Beispielpaket eintragen');
+  await answered(page);
+  expect((await page.innerText('#proposal h2')) === 'Jeder Wunsch erfüllt', 'it does not speak German');
+  await judge(page, 'German');
+  return page;
+};
+tests['nothing moves where motion is unwanted'] = async ({ browser, address }) => {
+  const page = await open(browser, address, { reducedMotion: 'reduce' });
+  await page.click('text=Fill in the example parcel');
+  await answered(page);
+  const moving = await page.evaluate(() => [...document.querySelectorAll('*')].filter((each) => parseFloat(getComputedStyle(each).transitionDuration) > 0 || getComputedStyle(each).animationName !== 'none').length);
+  expect(moving === 0, `${moving} elements move`);
+  return page;
+};
+tests['the theme can be chosen against the device'] = async ({ browser, address }) => {
+  const page = await open(browser, address, { theme: 'light' });
+  const ground = () => page.evaluate(() => getComputedStyle(document.documentElement).backgroundColor);
+  const light = await ground();
+  const button = page.getByRole('button', { name: /^Colours/ });
+  await button.click();
+  await button.click();
+  expect((await ground()) !== light, 'dark is not dark');
+  return page;
+};
+tests['units change at a tap'] = async ({ browser, address }) => {
+  const page = await open(browser, address, { width: 360 });
+  await page.click('text=Fill in the example parcel');
+  await answered(page);
+  await page.getByRole('button', { name: /^Units/ }).click();
+  const text = await page.innerText('#proposal');
+  for (const unit of [' lb', ' oz', 'US gal', 'SRM', '°F']) expect(text.includes(unit), `no ${unit}`);
+  for (const unit of [' kg', ' EBC', '°C']) expect(!(await page.innerText('#proposal .amounts')).includes(unit), `still ${unit}`);
+  return page;
+};
+
+await run(tests);

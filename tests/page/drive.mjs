@@ -1,0 +1,81 @@
+// Starts the program on a free port and a browser on its page, runs named tests one after the other, and says how each went.
+import { execFileSync, spawn } from 'node:child_process';
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { chromium } from 'playwright-core';
+
+const binary = process.env.ODDGRIST_BINARY;
+if (!binary) throw new Error('ODDGRIST_BINARY does not name the program');
+
+export const oddgrist = (...words) => execFileSync(binary, words, { encoding: 'utf8' });
+
+export async function serve(...options) {
+  const state = mkdtempSync(join(tmpdir(), 'oddgrist-page-'));
+  const program = spawn(binary, ['serve', '--port', '0', '--json', '--state', state, ...options], { stdio: ['ignore', 'pipe', 'inherit'] });
+  const greeting = await new Promise((resolve, reject) => {
+    let text = '';
+    program.stdout.on('data', (bytes) => { text += bytes; if (text.includes('\n')) resolve(JSON.parse(text)); });
+    program.on('exit', (code) => reject(new Error(`oddgrist serve ended with ${code}: ${text}`)));
+  });
+  const ended = new Promise((resolve) => program.on('exit', resolve));
+  const end = async (signal = 'SIGINT') => {
+    program.kill(signal);
+    const code = await ended;
+    rmSync(state, { recursive: true, force: true });
+    return code;
+  };
+  return { address: greeting.addresses[0], greeting, end };
+}
+
+export const launch = () => chromium.launch({ executablePath: '/usr/bin/chromium', args: process.getuid?.() === 0 ? ['--no-sandbox'] : [] });
+
+// A page of its own, nothing kept from before. Whatever the browser complains about fails the test.
+export async function open(browser, address, { width = 1280, height = 800, theme = 'light', language = 'en-GB', ...more } = {}) {
+  const context = await browser.newContext({ viewport: { width, height }, colorScheme: theme, locale: language, ...more });
+  const page = await context.newPage();
+  page.complaints = [];
+  page.on('pageerror', (error) => page.complaints.push(String(error)));
+  page.on('console', (message) => { if (message.type() === 'error' && !/status of 4\d\d/.test(message.text())) page.complaints.push(message.text()); });
+  await page.goto(address);
+  await page.waitForSelector('main');
+  return page;
+}
+
+// Asks again and again until it is so. The browser library's own way evaluates text in the page, which the page's policy forbids.
+export async function until(page, truth, argument, milliseconds = 30000) {
+  const end = Date.now() + milliseconds;
+  while (!(await page.evaluate(truth, argument))) {
+    if (Date.now() > end) throw new Error(`never came true: ${truth}`);
+    await new Promise((done) => setTimeout(done, 20));
+  }
+}
+export const answered = (page, before = 0) => until(page, (count) => Number(document.getElementById('proposal')?.dataset.answers ?? 0) > count, before);
+
+export function expect(truth, what) {
+  if (!truth) throw new Error(what);
+}
+
+export async function run(tests) {
+  const server = await serve();
+  const browser = await launch();
+  let failed = 0;
+  for (const [name, test] of Object.entries(tests)) {
+    try {
+      const page = await test({ browser, address: server.address, server });
+      if (page) {
+        expect(page.complaints.length === 0, `the browser complains: ${page.complaints.join('; ')}`);
+        await page.context().close();
+      }
+      console.log(`ok      ${name}`);
+    } catch (error) {
+      failed += 1;
+      console.log(`FAILED  ${name}: ${error.stack ?? error}`);
+    }
+  }
+  await browser.close();
+  const code = await server.end();
+  if (code !== 0) { failed += 1; console.log(`FAILED  oddgrist serve ended with ${code}`); }
+  if (Object.keys(tests).length === 0) failed += 1;
+  process.exit(failed === 0 ? 0 : 1);
+}

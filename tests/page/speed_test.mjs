@@ -1,0 +1,48 @@
+// How large the page is, how soon it is seen, and how long a slider takes to be answered. Size is a hard limit; the times are printed, and
+// only what the page itself does (script, without the program's solving) is held to a limit, for a busy machine is no fault of the page.
+import { readdirSync, statSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
+import { answered, expect, open, run } from './drive.mjs';
+
+const built = fileURLToPath(new URL('../../build/web/', import.meta.url));
+const largestBytes = 150_000;
+const at = (list, share) => [...list].sort((a, b) => a - b)[Math.min(list.length - 1, Math.floor(share * list.length))];
+
+await run({
+  'everything is at most 150 kB packed': async () => {
+    const packed = readdirSync(built).filter((name) => name.endsWith('.gz'));
+    const bytes = packed.reduce((sum, name) => sum + statSync(built + name).size, 0);
+    console.log(`        ${bytes} bytes in ${packed.length} files`);
+    expect(packed.length >= 4 && bytes <= largestBytes, `${bytes} bytes`);
+  },
+  'from a slider moved to the answer drawn': async ({ browser, address }) => {
+    const page = await open(browser, address, { width: 360, height: 760 });
+    const seen = await page.evaluate(() => performance.getEntriesByName('first-contentful-paint')[0]?.startTime ?? 0);
+    console.log(`        first view after ${seen.toFixed(0)} ms`);
+    await page.click('text=Fill in the example parcel');
+    await answered(page);
+    await page.waitForTimeout(800);
+    const times = await page.evaluate(async () => {
+      const slider = document.querySelector('input.lowest');
+      const proposal = document.getElementById('proposal');
+      const script = [], whole = [], solving = [];
+      const original = window.fetch;
+      let spent = 0;
+      window.fetch = async (...words) => { const began = performance.now(); const reply = await original(...words); const body = await reply.text(); spent = performance.now() - began; return new Response(body, reply); };
+      for (let i = 0; i < 60; ++i) {
+        const count = proposal.dataset.answers;
+        const began = performance.now();
+        slider.value = String(5.2 + 0.1 * (i % 6));
+        slider.dispatchEvent(new Event('input', { bubbles: true }));
+        await new Promise((done) => { const watch = new MutationObserver(() => { if (proposal.dataset.answers !== count) { watch.disconnect(); done(); } }); watch.observe(proposal, { attributes: true }); });
+        proposal.getBoundingClientRect();
+        const took = performance.now() - began;
+        whole.push(took); solving.push(spent); script.push(took - spent);
+      }
+      return { script, whole, solving };
+    });
+    for (const [name, list] of Object.entries(times)) console.log(`        ${name}: median ${at(list, 0.5).toFixed(1)} ms, p95 ${at(list, 0.95).toFixed(1)} ms`);
+    expect(times.script.length === 60 && at(times.script, 0.5) <= 16.7, 'the page alone takes longer than a frame');
+    return page;
+  },
+});

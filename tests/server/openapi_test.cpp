@@ -1,0 +1,118 @@
+// docs/openapi.json and the routes say the same, and real replies fit it, judged by an outside validator (python3-jsonschema).
+#include <cstdio>
+#include <set>
+
+#include "server/routes.hpp"
+
+// Last: the HTTP library in it defines _res as a macro.
+#include "live_server.hpp"
+
+namespace oddgrist::test {
+namespace {
+
+std::string upper(std::string text) {
+  for (char& c : text) c = static_cast<char>(std::toupper(static_cast<unsigned char>(c)));
+  return text;
+}
+
+TEST(OpenApi, DocumentsEveryRouteAndNoOther) {
+  const Json document = Json::parse(source_text("docs/openapi.json"));
+  std::set<std::string> documented, served;
+  for (const auto& [path, methods] : document["paths"].items()) {
+    for (const auto& [method, operation] : methods.items()) documented.insert(upper(method) + ' ' + path);
+  }
+  for (const server::Route& route : server::routes()) {
+    served.insert(std::string(route.method) + ' ' + std::string(route.path));
+    const Json& operation = document["paths"][std::string(route.path)];
+    const std::string method = route.method == "GET" ? "get" : "post";
+    EXPECT_EQ(operation[method].contains("security"), route.access == server::Access::anyone) << route.path;
+    EXPECT_EQ(operation[method]["responses"].contains("401"), route.access == server::Access::paired) << route.path;
+  }
+  EXPECT_EQ(documented, served);
+  EXPECT_GE(served.size(), 10);
+}
+
+// What was said where, for the validator: one JSON document a line.
+class Exchanges {
+ public:
+  void add(const std::string& method, const std::string& path, const httplib::Result& result) {
+    ASSERT_TRUE(result) << path;
+    lines_ += Json{{"method", method},
+                   {"path", path},
+                   {"status", result->status},
+                   {"type", result->get_header_value("Content-Type")},
+                   {"body", result->body}}
+                  .dump() +
+              '\n';
+    ++count_;
+  }
+  void expect_fit() const {
+    const std::string file =
+        (std::filesystem::temp_directory_path() / ("oddgrist-exchanges-" + std::to_string(::getpid()))).string();
+    std::ofstream(file) << lines_;
+    const std::string command = "python3 -B " ODDGRIST_SOURCE_DIR
+                                "/tests/server/validate_exchanges.py " ODDGRIST_SOURCE_DIR "/docs/openapi.json < " +
+                                file + " 2>&1";
+    FILE* pipe = ::popen(command.c_str(), "r");
+    ASSERT_NE(pipe, nullptr);
+    std::string said;
+    char buffer[4096];
+    while (const std::size_t size = std::fread(buffer, 1, sizeof buffer, pipe)) said.append(buffer, size);
+    EXPECT_EQ(::pclose(pipe), 0) << said;
+    EXPECT_EQ(said, std::to_string(count_) + " fit\n");
+    std::filesystem::remove(file);
+  }
+
+ private:
+  std::string lines_;
+  int count_ = 0;
+};
+
+TEST(OpenApi, RepliesFitTheirSchemas) {
+  const LiveServer live;
+  Exchanges exchanges;
+  const auto get = [&](const std::string& route, const std::string& path) {
+    exchanges.add("get", route, live.client().Get(path));
+  };
+  const auto post = [&](const std::string& path, const std::string& body,
+                        const std::string& type = "application/json") {
+    exchanges.add("post", path, live.client().Post(path, body, type.c_str()));
+  };
+  get("/api/health", "/api/health");
+  get("/api/openapi.json", "/api/openapi.json");
+  get("/api/schema/{name}", "/api/schema/answer.schema.json");
+  get("/api/schema/{name}", "/api/schema/none.schema.json");
+  get("/api/larder", "/api/larder?q=malt");
+  get("/api/larder", "/api/larder?q=plutonium");
+  get("/api/larder", "/api/larder?limit=none");
+  const Json brief = small_brief();
+  const Json open{{"id", "0123456789"}, {"brief", brief}};
+  post("/api/compose", brief.dump());
+  post("/api/compose", source_text("examples/kernels.toml"), "application/toml");
+  post("/api/compose", source_text("examples/saltmarsh-round.toml"), "application/toml");
+  post("/api/compose", "{}");
+  post("/api/compose", "{}", "text/plain");
+  post("/api/compose/warm", open.dump());
+  post("/api/compose/warm", "{}");
+  post("/api/sheet", open.dump());
+  post("/api/sheet", Json{{"brief", brief}, {"proposal", 99}}.dump());
+  post("/api/brief/text", brief.dump());
+  post(
+      "/api/packet",
+      R"({"name": "jam", "declared": "sugar, plums", "packet": {"per": "100 g", "energy": "1020 kJ", "fat": "0 g", "carbohydrate": "60 g", "sugars": "60 g", "protein": "0 g", "salt": "0 g"}})");
+  post("/api/packet", R"({"name": "jam", "packet": {"per": "100 g", "energy": "lots"}})");
+  post("/api/pair", R"({"code": "WRONG1"})");
+  post("/api/pair", "{}");
+  exchanges.expect_fit();
+}
+
+TEST(OpenApi, ValidatorCanSayNo) {
+  const std::string command =
+      "echo '{\"method\": \"get\", \"path\": \"/api/health\", \"status\": 200, \"type\": \"application/json\", "
+      "\"body\": \"{}\"}' | python3 -B " ODDGRIST_SOURCE_DIR "/tests/server/validate_exchanges.py " ODDGRIST_SOURCE_DIR
+      "/docs/openapi.json > /dev/null 2>&1";
+  EXPECT_NE(std::system(command.c_str()), 0);
+}
+
+}  // namespace
+}  // namespace oddgrist::test

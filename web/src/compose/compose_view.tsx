@@ -1,0 +1,84 @@
+// The brief on one side, the proposal on the other; on a phone one under the other, with a line at the bottom that leads across.
+import { briefText } from '../api';
+import { emptyBrief } from '../brief';
+import { exampleBrief } from '../example';
+import { editBrief } from '../live';
+import { change, newId, state, useAll } from '../state';
+import { shown } from '../units';
+import { t } from '../words';
+import { useState } from 'preact/hooks';
+import { KitAndWater } from './kit_and_water';
+import { outcomeWord, Proposal } from './proposal';
+import { Supplies } from './supplies';
+import { Want } from './want';
+
+function fresh(brief: ReturnType<typeof emptyBrief>): void {
+  change((all) => {
+    all.id = newId();
+    all.answer = null;
+  });
+  editBrief((now) => void Object.assign(now, brief));
+}
+
+async function save(): Promise<void> {
+  const { brief } = state;
+  const link = document.createElement('a');
+  link.href = URL.createObjectURL(new Blob([await briefText(brief)], { type: 'application/toml' }));
+  link.download = `${brief.name.trim() || 'brief'}.toml`;
+  link.click();
+  URL.revokeObjectURL(link.href);
+}
+
+function Crossing() {
+  const { answer, standing, settings } = useAll();
+  const proposal = answer?.proposals[0];
+  const go = (id: string): void => {
+    const target = document.getElementById(id);
+    target?.scrollIntoView();
+    target?.focus({ preventScroll: true });
+  };
+  return (
+    <div class="crossing">
+      <button type="button" onClick={() => go('brief')}>{t('brief.heading')}</button>
+      <button type="button" class="across" onClick={() => go('proposal')}>
+        {proposal?.forecast.colour_srgb && <svg viewBox="0 0 10 10" aria-hidden="true"><rect width="10" height="10" rx="2" fill={proposal.forecast.colour_srgb} /></svg>}
+        <span class="unseen">{t('proposal.go')}: </span>
+        <span>{standing === 'answered' || standing === 'waiting' ? outcomeWord(answer) : t('proposal.heading')}</span>
+        {proposal && <span class="figure">{shown(proposal.forecast.abv_percent.value, 'alcohol', settings.system)}</span>}
+      </button>
+    </div>
+  );
+}
+
+export function ComposeView() {
+  const { brief, answer } = useAll();
+  const [sure, setSure] = useState(false);
+  const untouched = brief.given.length + brief.have.length === 0 && Object.keys(brief.want).length === 0;
+  return (
+    <div class="compose">
+      <section id="brief" tabIndex={-1} aria-labelledby="brief-heading">
+        <h2 id="brief-heading" class="unseen">{t('brief.heading')}</h2>
+        <div class="title-line">
+          <label for="brief-name" class="unseen">{t('brief.name')}</label>
+          <input id="brief-name" class="title" placeholder={t('brief.name')} autocomplete="off" value={brief.name} onInput={(event) => { const name = event.currentTarget.value; editBrief((now) => void (now.name = name)); }} />
+        </div>
+        <Supplies side="given" />
+        <Want />
+        <Supplies side="have" />
+        <KitAndWater />
+        <div class="brief-actions">
+          {untouched ? (
+            <button type="button" onClick={() => fresh(exampleBrief())}>{t('brief.example')}</button>
+          ) : (
+            <>
+              <button type="button" onClick={() => void save().catch(() => undefined)}>{t('brief.save')}</button>
+              <button type="button" onBlur={() => setSure(false)} onClick={() => { if (sure) fresh(emptyBrief()); setSure(!sure); }}>{t(sure ? 'brief.new.sure' : 'brief.new')}</button>
+            </>
+          )}
+        </div>
+      </section>
+      <Proposal key={answer === null ? 'none' : 'some'} />
+      <Crossing />
+    </div>
+  );
+}

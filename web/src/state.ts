@@ -1,0 +1,93 @@
+// Everything the page knows, in one place. A change goes through `change`, which draws the page again and keeps the brief on the device.
+import { useLayoutEffect, useState } from 'preact/hooks';
+import type { Answer, Problem, SheetLine } from './api';
+import { emptyBrief, type Brief } from './brief';
+import type { System } from './units';
+import { speak, type Language } from './words';
+
+export type Theme = 'auto' | 'light' | 'dark';
+export type Standing = 'idle' | 'waiting' | 'answered' | 'unfinished' | 'problems' | 'offline' | 'unpaired' | 'fault';
+
+export interface State {
+  id: string; // of the open brief
+  brief: Brief;
+  answer: Answer | null; // the last one; not of this very brief unless `standing` is answered or waiting
+  answers: number; // counts them
+  way: number; // which proposal is looked at, from 0
+  sheet: { way: number; lines: SheetLine[] } | null;
+  standing: Standing;
+  problems: Problem[];
+  settings: { system: System; theme: Theme; language: Language };
+}
+
+const keptBrief = 'oddgrist.brief.1';
+const keptSettings = 'oddgrist.settings.1';
+
+function fromDevice<T>(key: string): T | null {
+  try {
+    return JSON.parse(localStorage.getItem(key) ?? 'null') as T | null;
+  } catch {
+    return null;
+  }
+}
+function onDevice(key: string, value: unknown): void {
+  try {
+    localStorage.setItem(key, JSON.stringify(value));
+  } catch {
+    // A device that keeps nothing (private mode, full) still composes.
+  }
+}
+
+export function newId(): string {
+  const bytes = crypto.getRandomValues(new Uint8Array(12));
+  return Array.from(bytes, (byte) => byte.toString(16).padStart(2, '0')).join('');
+}
+
+function begin(): State {
+  const kept = fromDevice<Pick<State, 'id' | 'brief' | 'answer'>>(keptBrief);
+  const settings = fromDevice<Partial<State['settings']>>(keptSettings) ?? {};
+  const language: Language = navigator.language.startsWith('de') ? 'de' : 'en';
+  return {
+    id: kept?.id ?? newId(),
+    brief: { ...emptyBrief(), ...kept?.brief },
+    answer: kept?.answer ?? null,
+    answers: 0,
+    way: 0,
+    sheet: null,
+    standing: 'idle',
+    problems: [],
+    settings: { system: 'si', theme: 'auto', language, ...settings },
+  };
+}
+
+export const state: State = begin();
+const watchers = new Set<() => void>();
+let toKeep = 0;
+
+export function change(how: (state: State) => void): void {
+  how(state);
+  dress();
+  for (const watcher of watchers) watcher();
+  // Not while a slider moves: writing is slow on a phone.
+  clearTimeout(toKeep);
+  toKeep = window.setTimeout(keep, 250);
+}
+export function keep(): void {
+  onDevice(keptBrief, { id: state.id, brief: state.brief, answer: state.answer });
+  onDevice(keptSettings, state.settings);
+}
+export function dress(): void {
+  speak(state.settings.language);
+  document.documentElement.dataset['theme'] = state.settings.theme;
+}
+/** Draws the component again at every change. */
+export function useAll(): State {
+  const [, again] = useState(0);
+  // At once, not after the first painting: without a network the first change comes before that.
+  useLayoutEffect(() => {
+    const watcher = (): void => again((count) => count + 1);
+    watchers.add(watcher);
+    return () => void watchers.delete(watcher);
+  }, []);
+  return state;
+}

@@ -1,0 +1,23 @@
+// The words in the language chosen. Texts the program itself writes (cautions, clashes, what binds) are English; they are marked so.
+import { de } from './de';
+import { en, type Words } from './en';
+
+export type Language = 'en' | 'de';
+export type Word = keyof Words;
+const languages: Record<Language, Words> = { en, de };
+let chosen: Language = 'en';
+
+export function speak(language: Language): void {
+  chosen = language;
+  document.documentElement.lang = language;
+}
+export function isWord(key: string): key is Word {
+  return key in en;
+}
+export function t(key: Word, fill: Record<string, string | number> = {}): string {
+  return languages[chosen][key].replace(/\{(\w+)\}/g, (_, name: string) => String(fill[name] ?? ''));
+}
+/** A number as the language writes it. */
+export function figure(value: number, decimals: number): string {
+  return value.toLocaleString(chosen, { minimumFractionDigits: decimals, maximumFractionDigits: decimals, useGrouping: false });
+}
