@@ -13,6 +13,10 @@
 namespace oddgrist::compose {
 namespace {
 
+constexpr double small = 0.02;
+constexpr double cheap_weight =
+    0.5;  // of a demand that may be missed: above every preference made small, below every other demand
+
 // The demands with some members switched off (weight 0) or made cheap to miss.
 Demands reweighted(const Demands& demands, const std::vector<double>& factor) {
   Demands result = demands;
@@ -21,13 +25,13 @@ Demands reweighted(const Demands& demands, const std::vector<double>& factor) {
     if (elastic.member >= 0)
       elastic.price *= factor[elastic.member];
     else
-      elastic.price *= 1e-3;  // preferences must not disturb a question about demands
+      elastic.price *= small;  // preferences must not disturb a question about demands
   }
-  // Nor must money and handiness.
-  std::fill(result.use_cost.begin(), result.use_cost.end(), 0.0);
-  std::fill(result.amount_cost.begin(), result.amount_cost.end(), 0.0);
-  for (Moment& moment : result.moments) moment.cost = 0.0;
-  for (Packets& packets : result.packets) packets.cost = 0.0;
+  // Nor must money and handiness; but a little of both keeps the search from straying.
+  for (double& cost : result.use_cost) cost *= small;
+  for (double& cost : result.amount_cost) cost *= small;
+  for (Moment& moment : result.moments) moment.cost *= small;
+  for (Packets& packets : result.packets) packets.cost *= small;
   return result;
 }
 
@@ -97,7 +101,7 @@ class Filter {
   // The recipe that misses a member of the set least and nothing else of it: refit from what the core says, the long way if that fails.
   [[nodiscard]] Found loosened(int member) const {
     std::vector<double> cheap = factor_;
-    cheap[member] = 1e-3;
+    cheap[member] = cheap_weight / demands_.members[member].weight;
     const Demands trial = reweighted(demands_, cheap);
     if (const auto design = promised(trial, unlimited)) {
       const Found found = refit(brief_, unknowns_, trial, fermentation_, Exactness::counted, *design);

@@ -192,9 +192,21 @@ class Builder {
   }
 
   double ceiling_kg(const Supply& supply) const {
-    if (supply.amount) return supply.amount->in(kilogram)*3.0 + 1e-3;
-    if (treats_water(supply)) return volume_l_ * 5e-3;
-    return volume_l_ * (supply.ingredient.kind == IngredientKind::hop ? 0.03 : 0.7);
+    // What the stock allows is a demand of its own, which a clash may ask to be dropped. More of one thing than this is no beer:
+    // common practice, no source.
+    const double stocked = supply.amount ? supply.amount->in(kilogram) + 1e-3 : 0.0;
+    return std::max(stocked, volume_l_ * sane_kg_per_l(supply.ingredient.kind));
+  }
+
+  static double sane_kg_per_l(IngredientKind kind) {
+    switch (kind) {
+      case IngredientKind::malt:
+      case IngredientKind::adjunct: return 0.5;
+      case IngredientKind::sugar: return 0.15;
+      case IngredientKind::hop: return 0.015;
+      case IngredientKind::food: return 0.05;
+      default: return 0.005;
+    }
   }
 
   void vessels() {

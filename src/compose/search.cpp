@@ -6,6 +6,7 @@
 #include <optional>
 
 #include "compose/core_builder.hpp"
+#include "compose/last_steps.hpp"
 #include "compose/shortlist.hpp"
 
 namespace oddgrist::compose {
@@ -14,7 +15,10 @@ namespace {
 constexpr int most_relaxed_rounds = 25;
 constexpr int most_sparse_rounds = 8;
 constexpr int most_rounds_a_set = 6;
-constexpr int most_step_rounds = 4;
+constexpr int most_step_rounds = 8;
+constexpr double nothing_to_gain = 2e-3;      // points: whole steps cost no more
+constexpr double worth_kicking = 0.02;        // points
+constexpr double worth_falling_better = 0.2;  // points
 constexpr int most_restarts = 3;
 constexpr double worth_a_restart = 0.02;  // scales
 constexpr int most_from_the_start = 2;
@@ -22,9 +26,9 @@ constexpr int most_sets = 10, most_sets_counted = 3;
 constexpr double worth_a_step = 1e-4;  // of the loss
 constexpr double wanted_gap = 0.005;
 constexpr double loss_of_a_miss = 10.0;
-constexpr double most_seconds_a_core = 1.0, seconds_to_prove = 0.03;
+constexpr double most_seconds_a_core = 1.0, most_seconds_for_steps = 0.2, seconds_to_prove = 0.03;
 // Trust regions, in ordinary changes of an amount (Demands::usual_kg).
-constexpr double first_radius = 4.0, set_radius = 2.0, step_radius = 0.2, least_radius = 1e-3;
+constexpr double first_radius = 4.0, set_radius = 2.0, step_radius = 0.5, least_radius = 1e-3;
 
 // A plain start: the parcel as asked, the strongest base malt for about the wished strength, water for the wished volume.
 Design first_guess(const Brief& brief, const Unknowns& unknowns) {
@@ -263,7 +267,9 @@ class Search {
     std::vector<std::vector<double>> judged;
     const int most = exactness_ == Exactness::counted ? most_sets_counted : most_sets;
     for (int round = 0; round < most; ++round) {
-      const double good = have ? best_promise_kept - gap_at(found_.loss) : unlimited;
+      // A set whose amounts do not fall well on the scale is measured by what it came to, others may fall better.
+      const bool falls_well = found_.loss < best_promise_kept + worth_falling_better;
+      const double good = have ? (falls_well ? best_promise_kept : found_.loss) - gap_at(found_.loss) : unlimited;
       CoreAnswer master;
       if (!nothing_here) master = most_promising(centres[0], judged, good);
       nothing_here = nothing_here || (round > 0 && master.value.empty());
@@ -328,17 +334,25 @@ class Search {
     best.loss = unlimited;
     double bound = loose.bound;
     double radius = step_radius;
-    for (int round = 0; round < most_step_rounds; ++round, radius *= 0.5) {
+    int idle = 0;
+    for (int round = 0; round < most_step_rounds; ++round) {
       const LinearCore core = builder_.with_uses_of(builder_.build(line_, at_, radius), uses);
       const CoreAnswer whole = in_steps(core);
       if (whole.value.empty()) break;
       const Found next = found_at(builder_.design_from(whole.value));
-      bound = round == 0 ? std::max(bound, whole.bound) : bound;
+      if (round == 0) bound = std::max(bound, whole.bound);
+      if (next.loss > whole.objective + gap_at(next.loss)) radius *= 0.5;  // not as promised
+      const bool better = next.loss < best.loss - gap_at(best.loss);
       if (next.loss < best.loss) best = next;
-      if (next.loss <= whole.objective + gap_at(next.loss)) break;  // as promised
+      idle = better ? 0 : idle + 1;
+      if (idle == 2 || best.loss <= loose.bound + nothing_to_gain) break;
       move_to(next.design);
     }
     if (best.loss == unlimited) best = found_at(at_);
+    const bool falls_badly = best.loss > loose.bound + worth_kicking;
+    look_around(
+        best, unknowns_, demands_, [&](const Design& design) { return found_at(design); },
+        falls_badly ? Kicks::yes : Kicks::no);
     best.bound = std::min(bound, best.loss);
     return best;
   }
@@ -350,7 +364,8 @@ class Search {
     CoreAnswer near = builder_.rounded(core, loose.value);
     near.bound = loose.objective;
     if (!near.value.empty() && near.objective <= loose.objective + 0.5 * gap_at(near.objective)) return near;
-    CoreAnswer stepped = solve_integer(core, 0.2 * wanted_gap, most_seconds_a_core, near.value);
+    CoreAnswer stepped = solve_integer(core, 0.2 * gap_at(loose.objective) / std::max(loose.objective, 1e-9),
+                                       most_seconds_for_steps, near.value);
     return stepped.value.empty() ? near : stepped;
   }
 

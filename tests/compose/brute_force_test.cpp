@@ -156,7 +156,7 @@ TEST(BruteForce, NoRecipeOnTheGridIsBetter) {
     const Unknowns unknowns = unknowns_of(brief);
     const Demands demands = demands_of(brief, unknowns);
     const Fermentation fermentation = ferment_with(brief, yeasts_of(brief).front());
-    const Found found = search(brief, unknowns, demands, fermentation);
+    const Found found = search_thoroughly(brief, unknowns, demands, fermentation);
     Grid grid(brief, unknowns, demands, fermentation);
     const double best = grid.best();
     tried += grid.tried();

@@ -241,6 +241,24 @@ double least_misses(const Case& of, const Members& members, const Design& neares
   return least;
 }
 
+// That a set can be met is shown by a point, whoever found it: here the search, judged by the true forecast alone. That one cannot be met
+// is left to the independent solver.
+double ours(const Case& of, const Members& members, const Design& nearest) {
+  Demands demands = of.demands;
+  for (Elastic& elastic : demands.elastics) {
+    if (elastic.member >= 0 && !members[elastic.member]) elastic.price = 0.0;
+  }
+  for (std::size_t m = 0; m < members.size(); ++m) {
+    if (!members[m]) demands.members[m].weight = 0.0;
+  }
+  double least = 1e9;
+  for (const Design* start : {&nearest, static_cast<const Design*>(nullptr)}) {
+    const Found found = search(of.brief, of.unknowns, demands, of.fermentation, Exactness::counted, start);
+    least = std::min(least, misses(of, members, found.design));
+  }
+  return least;
+}
+
 TEST(ClashCheck, DroppingAnyOneMemberCuresItAndNothingLessDoes) {
   constexpr int brief_count = 24;
   int clashes = 0, members_checked = 0;
@@ -285,7 +303,7 @@ TEST(ClashCheck, DroppingAnyOneMemberCuresItAndNothingLessDoes) {
         ++members_checked;
         Members rest = all;
         rest[m] = false;
-        EXPECT_LT(least_misses(of, rest, nearest, shape.seed), met_within_scales)
+        EXPECT_LT(std::min(least_misses(of, rest, nearest, shape.seed), ours(of, rest, nearest)), met_within_scales)
             << "without \"" << demands.members[m].words << "\" the rest still clashes:\n"
             << words;
       }

@@ -11,7 +11,7 @@
 #include "gyle/watch_fit.hpp"
 #include "science/fermentation_kinetics.hpp"
 
-namespace oddgrist::gyle::hidden {
+namespace oddgrist::gyle::hidden_ferment {
 
 using process::Component;
 
@@ -124,4 +124,4 @@ inline Truth any_truth(const Brew& brew, std::mt19937_64& random) {
   return truth;
 }
 
-}  // namespace oddgrist::gyle::hidden
+}  // namespace oddgrist::gyle::hidden_ferment_ferment

@@ -11,7 +11,7 @@
 namespace oddgrist::gyle {
 namespace {
 
-using namespace hidden;
+using namespace hidden_ferment;
 
 Watch watch(const std::vector<TimedReading>& readings, double hour, WatchFacts facts = {}) {
   facts.pitched = pitched;

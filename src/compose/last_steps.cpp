@@ -1,0 +1,103 @@
+#include "compose/last_steps.hpp"
+
+#include <algorithm>
+
+namespace oddgrist::compose {
+namespace {
+
+constexpr int most_passes = 6;
+constexpr int most_kicks_taken = 3;
+constexpr double worth_a_move = 1e-6;  // of the loss
+
+class Look {
+ public:
+  Look(const Unknowns& unknowns, const Demands& demands, const Judge& judge, const Design& design)
+      : unknowns_(unknowns), demands_(demands), judge_(judge) {
+    for (std::size_t v = 0; v < design.amount_kg.size(); ++v) {
+      const bool water = unknowns_.variables[v].supply < 0;
+      if (water) waters_.push_back(static_cast<int>(v));
+      if (!water && design.amount_kg[v] > 1e-9) used_.push_back(static_cast<int>(v));
+    }
+  }
+
+  // Downhill by single moves.
+  void descend(Found& best) const {
+    bool better = true;
+    for (int pass = 0; better && pass < most_passes; ++pass) {
+      better = false;
+      for (int steps : {16, -16, 4, -4, 1, -1}) {
+        for (int v : used_) {
+          while (take(best, v, steps, -1)) better = true;
+        }
+        for (int v : waters_) {
+          while (take(best, v, steps, -1)) better = true;
+          for (int other : waters_) {
+            for (int more : {0, 1, -1}) {
+              while (other != v && take(best, v, steps, other, more)) better = true;
+            }
+          }
+        }
+      }
+    }
+  }
+
+  void kick(Found& best) const {
+    for (int taken = 0; taken < most_kicks_taken; ++taken) {
+      Found better = best;
+      for (int v : used_) {
+        for (int steps : {1, -1, 2, -2}) {
+          Design next = best.design;
+          if (!move(next, v, steps, -1)) continue;
+          Found found = judge_(next);
+          descend(found);
+          if (found.loss < better.loss) better = std::move(found);
+        }
+      }
+      if (better.loss > best.loss - worth_a_move * (1.0 + best.loss)) return;
+      best = std::move(better);
+    }
+  }
+
+ private:
+  // `against`: what gives that much, but for `more` steps of its own. False if there is too little of it.
+  bool move(Design& design, int v, int steps, int against, int more = 0) const {
+    const double change = steps * unknowns_.variables[v].step_kg;
+    design.amount_kg[v] += change;
+    if (against >= 0) design.amount_kg[against] += more * unknowns_.variables[against].step_kg - change;
+    for (int each : {v, against}) {
+      if (each < 0) continue;
+      if (design.amount_kg[each] < -1e-9) return false;
+      if (design.amount_kg[each] < 1e-9) design.amount_kg[each] = 0.0;
+    }
+    const int supply = unknowns_.variables[v].supply;
+    return supply < 0 || least_is_kept(design, supply);
+  }
+  bool least_is_kept(const Design& design, int supply) const {
+    double kg = 0.0;
+    for (int v : unknowns_.variables_of_supply[supply]) kg += design.amount_kg[v];
+    return kg < 1e-9 || kg >= demands_.least_kg[supply] - 1e-9;
+  }
+  bool take(Found& best, int v, int steps, int against, int more = 0) const {
+    Design next = best.design;
+    if (!move(next, v, steps, against, more)) return false;
+    Found found = judge_(next);
+    if (found.loss > best.loss - worth_a_move * (1.0 + best.loss)) return false;
+    best = std::move(found);
+    return true;
+  }
+
+  const Unknowns& unknowns_;
+  const Demands& demands_;
+  const Judge& judge_;
+  std::vector<int> used_, waters_;
+};
+
+}  // namespace
+
+void look_around(Found& best, const Unknowns& unknowns, const Demands& demands, const Judge& judge, Kicks kicks) {
+  const Look look(unknowns, demands, judge, best.design);
+  look.descend(best);
+  if (kicks == Kicks::yes) look.kick(best);
+}
+
+}  // namespace oddgrist::compose
