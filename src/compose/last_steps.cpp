@@ -7,7 +7,8 @@ namespace {
 
 constexpr int most_passes = 6;
 constexpr int most_kicks_taken = 3;
-constexpr double worth_a_move = 1e-6;  // of the loss
+// A move must gain this much: when demands are missed anyway, trifles are not worth the time.
+double worth_a_move(double loss) { return loss < 10.0 ? 1e-6 : 1e-4 * loss; }
 
 class Look {
  public:
@@ -53,7 +54,7 @@ class Look {
           if (found.loss < better.loss) better = std::move(found);
         }
       }
-      if (better.loss > best.loss - worth_a_move * (1.0 + best.loss)) return;
+      if (better.loss > best.loss - worth_a_move(best.loss)) return;
       best = std::move(better);
     }
   }
@@ -81,7 +82,7 @@ class Look {
     Design next = best.design;
     if (!move(next, v, steps, against, more)) return false;
     Found found = judge_(next);
-    if (found.loss > best.loss - worth_a_move * (1.0 + best.loss)) return false;
+    if (found.loss > best.loss - worth_a_move(best.loss)) return false;
     best = std::move(found);
     return true;
   }

@@ -152,6 +152,9 @@ class Search {
     found.loss = found.bound = true_loss(design, found.gauges);
     return found;
   }
+  Judge judge() const {
+    return [this](const Design& design) { return found_at(design); };
+  }
   void move_to(const Design& design) {
     at_ = design;
     line_ = linearise(brief_, unknowns_, at_, fermentation_);
@@ -293,7 +296,12 @@ class Search {
     }
     if (!have) found_ = here;
     found_.bound = std::min({found_.loss, bound_of_judged, std::max(promise, 0.0)});
-    if (exactness_ == Exactness::weighable) prove(centres[0], bound_of_judged);
+    if (exactness_ != Exactness::weighable) return;
+    prove(centres[0], bound_of_judged);
+    if (found_.loss < best_unrounded_ + worth_kicking) return;
+    const double bound = found_.bound;
+    look_around(found_, unknowns_, demands_, judge(), Kicks::yes);
+    found_.bound = std::min(bound, found_.loss);
   }
 
   // The moments were left open when sets were weighed against each other. Once more with moments whole, for a moment: either
@@ -329,6 +337,7 @@ class Search {
         solve_integer(builder_.moments_only(builder_.with_uses_of(builder_.build(line_, at_, set_radius), uses)),
                       0.1 * wanted_gap, most_seconds_a_core, {});
     if (loose.value.empty()) return found_at(at_);
+    best_unrounded_ = std::min(best_unrounded_, loose.bound);
     move_to(builder_.design_from(loose.value));
     Found best = found_at(at_);
     best.loss = unlimited;
@@ -349,10 +358,7 @@ class Search {
       move_to(next.design);
     }
     if (best.loss == unlimited) best = found_at(at_);
-    const bool falls_badly = best.loss > loose.bound + worth_kicking;
-    look_around(
-        best, unknowns_, demands_, [&](const Design& design) { return found_at(design); },
-        falls_badly ? Kicks::yes : Kicks::no);
+    look_around(best, unknowns_, demands_, judge(), Kicks::no);
     best.bound = std::min(bound, best.loss);
     return best;
   }
@@ -382,6 +388,7 @@ class Search {
   Linearisation line_;
   Found found_;
   int linearisations_ = 0;
+  double best_unrounded_ = unlimited;  // what the best set would lose if a scale had no steps
   std::vector<char> flat_basis_;
   std::vector<double> flat_price_;
 };

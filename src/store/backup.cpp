@@ -129,7 +129,7 @@ Result<Restored> Store::restore(const std::string& backup, const std::string& pa
   std::unique_ptr<PartFile> part;
   const auto made = guarded<bool>(backup, Doing::reading, [&] {
     require_file(backup, real);
-    fs::create_directories(fs::path(real).parent_path());
+    make_folder_of(real);
     Connection source(backup, Access::read, patience);
     const Nature nature = require_copy(backup, source);
     const CheckReport report = examine(source, CheckLists::no, progress);

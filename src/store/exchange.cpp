@@ -223,7 +223,7 @@ Result<std::int64_t> Store::import(const std::string& exported, const std::strin
   const std::string real = real_path(path);
   return guarded<std::int64_t>(real, Doing::writing, [&] {
     if (fs::exists(real)) refuse_writing(real, EEXIST);
-    fs::create_directories(fs::path(real).parent_path());
+    make_folder_of(real);
     PartFile part(real);
     std::int64_t entries = 0;
     {

@@ -20,6 +20,11 @@ void refuse_writing(const std::string& path, int error) {
                              files::Trouble::cannot_write));
 }
 
+void make_folder_of(const std::string& path) {
+  const std::filesystem::path folder = std::filesystem::path(path).parent_path();
+  if (!folder.empty()) std::filesystem::create_directories(folder);
+}
+
 void sync_folder_of(const std::string& path) {
   const std::string folder = std::filesystem::path(path).parent_path().string();
   const int descriptor = ::open(folder.empty() ? "." : folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);

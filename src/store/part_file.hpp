@@ -26,6 +26,8 @@ class PartFile {
   std::string path_;
 };
 
+// The folder a file is to stand in, and those above it; nothing to do for a name without a folder.
+void make_folder_of(const std::string& path);
 // So that a rename in it survives a power cut.
 void sync_folder_of(const std::string& path);
 [[noreturn]] void refuse_writing(const std::string& path, int error);

@@ -9,6 +9,7 @@
 #include "larder/catalogue.hpp"
 #include "store/appending.hpp"
 #include "store/log_table.hpp"
+#include "store/part_file.hpp"
 #include "store/room.hpp"
 #include "store/schema.hpp"
 
@@ -143,7 +144,7 @@ const std::string& Store::path() const { return room_->path; }
 Result<Store> Store::open(const std::string& path, Mode mode, std::chrono::milliseconds patience) {
   const std::string real = real_path(path);
   return guarded<Store>(real, mode == Mode::read ? Doing::reading : Doing::writing, [&] {
-    if (mode == Mode::create) fs::create_directories(fs::path(real).parent_path());
+    if (mode == Mode::create) make_folder_of(real);
     const fs::file_status status = fs::status(real);
     if (fs::exists(status) && !fs::is_regular_file(status))
       throw Refused(file_problem(real, "this is a folder or a device, no store", "Name a file", Trouble::cannot_open));

@@ -196,11 +196,15 @@ TEST(Watch, SwappedDigitsAreFoundAndDoNotDragTheCurve) {
   const Course course(harvest(), plain_truth());
   std::vector<TimedReading> readings = exact_at(course, {0.0, 24.0, 72.0, 120.0});
   const Watch clean = watch(readings, 121.0);
-  const double right = std::round(course.gravity(48.0) * 1000.0) / 1000.0;
-  const long thousandths = std::lround(right * 1000.0) - 1000;
-  const double swapped = 1.0 + 0.001 * double(thousandths % 10 * 10 + thousandths / 10);
+  // An hour at which swapping the last two digits makes a difference to notice.
+  double hour = 36.0, right = 0.0, swapped = 0.0;
+  for (; hour < 66.0 && std::abs(swapped - right) <= 0.02; hour += 1.0) {
+    right = std::round(course.gravity(hour) * 1000.0) / 1000.0;
+    const long thousandths = std::lround(right * 1000.0) - 1000;
+    swapped = 1.0 + 0.001 * double(thousandths % 10 * 10 + thousandths / 10);
+  }
   ASSERT_GT(std::abs(swapped - right), 0.02);
-  readings.push_back(reading(48.0, Sight::gravity, swapped));
+  readings.push_back(reading(hour - 1.0, Sight::gravity, swapped));
   const Watch seen = watch(readings, 121.0);
   ASSERT_EQ(seen.questions.size(), 1u);
   EXPECT_EQ(seen.questions[0].index, 4u);
