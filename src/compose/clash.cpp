@@ -9,6 +9,7 @@
 
 #include "compose/core_builder.hpp"
 #include "compose/search.hpp"
+#include "compose/shortlist.hpp"
 
 namespace oddgrist::compose {
 namespace {
@@ -95,9 +96,10 @@ class Filter {
     Found other = search(brief_, unknowns_, trial, fermentation_, Exactness::counted);
     return other.loss < found.loss ? other : found;
   }
-  [[nodiscard]] bool can_be_met() const {
-    return missed_scales(reweighted(demands_, factor_), try_with(factor_), unknowns_) < met_within_scales;
+  [[nodiscard]] bool can_be_met(const std::vector<double>& factor) const {
+    return missed_scales(reweighted(demands_, factor), try_with(factor), unknowns_) < met_within_scales;
   }
+  [[nodiscard]] bool can_be_met() const { return can_be_met(factor_); }
   // The recipe that misses a member of the set least and nothing else of it: refit from what the core says, the long way if that fails.
   [[nodiscard]] Found loosened(int member) const {
     std::vector<double> cheap = factor_;
@@ -189,13 +191,9 @@ class Filter {
   std::vector<double> factor_;
 };
 
-}  // namespace
-
-std::vector<Clash> clashes_of(const Brief& brief, const Unknowns& unknowns, const Demands& demands,
-                              const Fermentation& fermentation, const Design& nearest) {
-  Filter filter(brief, unknowns, demands, fermentation, nearest);
-  const std::vector<double> factor = filter.smallest();
-  if (factor.empty()) return {};
+// In the words of the brief, each member with the least change that would cure the clash.
+Clash clash_of(const Brief& brief, const Unknowns& unknowns, const Demands& demands, const Filter& filter,
+               const std::vector<double>& factor) {
   Clash clash;
   std::vector<std::string> cures;
   for (std::size_t m = 0; m < factor.size(); ++m) {
@@ -210,7 +208,27 @@ std::vector<Clash> clashes_of(const Brief& brief, const Unknowns& unknowns, cons
   for (const std::string& cure : cures)
     clash.least_change += (clash.least_change.empty() ? "any one of: " : "; or ") + cure;
   if (cures.size() == 1) clash.least_change = cures.front();
-  return {clash};
+  return clash;
+}
+
+}  // namespace
+
+std::vector<Clash> clashes_of(const Brief& brief, const Unknowns& unknowns, const Demands& demands,
+                              const Fermentation& fermentation, const Design& nearest) {
+  const std::vector<bool> keep = shortlist_for(brief, unknowns, demands, fermentation, nearest);
+  if (std::find(keep.begin(), keep.end(), false) != keep.end()) {
+    // What clashes on the shortlist clashes in the whole larder if the search says so once more; and what cures it there cures it here.
+    const Shortened part = shortened(unknowns, demands, keep);
+    const Design narrowed = part.narrowed(nearest);
+    Filter filter(brief, part.unknowns, part.demands, fermentation, narrowed);
+    const std::vector<double> factor = filter.smallest();
+    if (!factor.empty() && !Filter(brief, unknowns, demands, fermentation, nearest).can_be_met(factor))
+      return {clash_of(brief, part.unknowns, part.demands, filter, factor)};
+  }
+  Filter filter(brief, unknowns, demands, fermentation, nearest);
+  const std::vector<double> factor = filter.smallest();
+  if (factor.empty()) return {};
+  return {clash_of(brief, unknowns, demands, filter, factor)};
 }
 
 }  // namespace oddgrist::compose

@@ -405,10 +405,8 @@ Found search(const Brief& brief, const Unknowns& unknowns, const Demands& demand
   if (unknowns.supplies.size() <= shortlist_size) {
     found = whole.settle(relaxed);
   } else {
-    std::vector<bool> keep = shortlist(unknowns, demands, relaxed, whole.price_per_kg());
     const Design sparse = whole.sparsen();
-    const std::vector<bool> again = shortlist(unknowns, demands, sparse, whole.price_per_kg());
-    for (std::size_t s = 0; s < keep.size(); ++s) keep[s] = again[s];
+    const std::vector<bool> keep = shortlist(unknowns, demands, sparse, whole.price_per_kg());
     const Shortened part = shortened(unknowns, demands, keep);
     found = Search(brief, part.unknowns, part.demands, fermentation, exactness).settle(part.narrowed(sparse));
     found.design = part.widened(found.design, unknowns.variables.size());
@@ -416,6 +414,17 @@ Found search(const Brief& brief, const Unknowns& unknowns, const Demands& demand
   if (exactness == Exactness::weighable) found.elastic_price = whole.prices(found.design);
   found.linearisations += whole.linearisations();
   return found;
+}
+
+std::vector<bool> shortlist_for(const Brief& brief, const Unknowns& unknowns, const Demands& demands,
+                                const Fermentation& fermentation, const Design& start) {
+  if (unknowns.supplies.size() <= shortlist_size) return std::vector<bool>(unknowns.supplies.size(), true);
+  Search whole(brief, unknowns, demands, fermentation, Exactness::counted);
+  whole.relax(start);
+  const Design& sparse = whole.sparsen();
+  std::vector<bool> keep = shortlist(unknowns, demands, sparse, whole.price_per_kg());
+  for (std::size_t s = 0; s < keep.size(); ++s) keep[s] = keep[s] || is_used(start, unknowns, static_cast<int>(s));
+  return keep;
 }
 
 Found refit(const Brief& brief, const Unknowns& unknowns, const Demands& demands, const Fermentation& fermentation,

@@ -30,6 +30,10 @@ enum class Exactness { weighable, counted };
 [[nodiscard]] Found search_thoroughly(const Brief& brief, const Unknowns& unknowns, const Demands& demands,
                                       const Fermentation& fermentation);
 
+// Which supplies a search would go on with after the relaxation; all of them if they are few.
+[[nodiscard]] std::vector<bool> shortlist_for(const Brief& brief, const Unknowns& unknowns, const Demands& demands,
+                                              const Fermentation& fermentation, const Design& start);
+
 // Keeps the ingredients of a design and lets only amounts move: a few linear solves, for when a wish has moved a little.
 [[nodiscard]] Found refit(const Brief& brief, const Unknowns& unknowns, const Demands& demands,
                           const Fermentation& fermentation, Exactness exactness, const Design& design);

@@ -124,4 +124,4 @@ inline Truth any_truth(const Brew& brew, std::mt19937_64& random) {
   return truth;
 }
 
-}  // namespace oddgrist::gyle::hidden_ferment_ferment
+}  // namespace oddgrist::gyle::hidden_ferment
