@@ -5,8 +5,10 @@
 #include "compose/alternatives.hpp"
 #include "compose/proposal.hpp"
 #include "compose/reasons.hpp"
+#include "compose/robust.hpp"
 #include "files/answer_json.hpp"
 #include "files/brief_file.hpp"
+#include "present/doubt.hpp"
 #include "present/recipe.hpp"
 #include "present/side_by_side.hpp"
 #include "present/why.hpp"
@@ -19,6 +21,7 @@ struct ComposeOptions {
   std::string units;
   int others = 0;
   bool why = false;
+  bool steady = false;
   int columns = 80;
   OutputOptions output;
 };
@@ -37,17 +40,21 @@ int run_compose(const ComposeOptions& options) {
   if (!read) return fail(options.output, read.problems());
   compose::Brief& brief = read.value();
   if (!options.units.empty()) brief.us_units_first = options.units == "us";
-  const compose::Answer answer = compose::compose(brief);
+  compose::Answer answer = compose::compose(brief);
   const bool recipe = answer.outcome != compose::Outcome::refused && !answer.proposals.empty();
   std::optional<compose::Alternatives> others;
   std::optional<compose::Reasons> reasons;
   if (options.others > 0 && recipe) others = compose::alternatives_of(brief, answer, {.most = options.others});
+  std::optional<compose::Steady> steady;
+  if (options.steady && recipe) steady = compose::put_steadiest_first(brief, answer);
   if (options.why && recipe) reasons = compose::reasons_of(brief, answer.proposals.front());
   if (options.output.json) {
-    const files::AnswerExtras extras{others ? &*others : nullptr, reasons ? &*reasons : nullptr};
+    const files::AnswerExtras extras{others ? &*others : nullptr, reasons ? &*reasons : nullptr,
+                                     steady ? &*steady : nullptr};
     return emit(options.output, files::json_text(files::answer_json(brief, answer, extras)), code_for(answer.outcome));
   }
   std::string text = present::recipe_text(brief, answer);
+  if (steady) text += present::steady_text(*steady);
   if (reasons) text += present::why_text(brief, *reasons);
   if (others) text += present::side_by_side_text(brief, answer, *others, static_cast<std::size_t>(options.columns));
   return emit(options.output, text, code_for(answer.outcome));
@@ -67,6 +74,8 @@ void add_compose(CLI::App& app, int& exit_code) {
       ->type_name("N")
       ->check(CLI::Range(1, 5).description(""));
   verb->add_flag("--why", options->why, "What a little more of each thing would do, and why the rest was left out");
+  verb->add_flag("--steady", options->steady,
+                 "Of the recipes near the best, the one likeliest to keep every wish on the day, not the best on paper");
   verb->add_option("--columns", options->columns, "How wide the table of --others may be: 40 to 200, 80 if not said")
       ->type_name("N")
       ->check(CLI::Range(40, 200).description(""));

@@ -17,7 +17,7 @@
 #include "gyle/replan.hpp"
 #include "present/gyle.hpp"
 #include "quantity/parse.hpp"
-#include "store/store.hpp"
+#include "store/open_gyle.hpp"
 
 namespace oddgrist::cli {
 namespace {
@@ -161,35 +161,6 @@ std::string path_of(const GyleOptions& options) {
   return options.store.empty() ? store::default_store_path() : options.store;
 }
 
-// The log of a gyle with its brief, folded.
-struct Opened {
-  compose::Brief brief;
-  std::vector<gyle::Entry> entries;
-  gyle::State state;
-};
-
-files::Result<Opened> opened_gyle(const Store& store, const std::string& id) {
-  auto entries = store.gyle(id);
-  if (!entries) return entries.problems();
-  Opened opened;
-  opened.entries = std::move(entries.value());
-  const auto held = gyle::holding(opened.entries, nullptr);
-  const gyle::Started* started = gyle::started_of(held);
-  if (started == nullptr) {
-    files::Problem problem;
-    problem.place.file = store.path();
-    problem.field = "gyle/" + id;
-    problem.what = "the log does not begin with a recipe";
-    problem.remedy = "Start another gyle";
-    return problem;
-  }
-  auto brief = files::read_brief_text(started->brief_text, id + ", its brief");
-  if (!brief) return brief.problems();
-  opened.brief = std::move(brief.value());
-  opened.state = gyle::state_of(opened.brief, opened.entries);
-  return opened;
-}
-
 int say_written(const GyleOptions& options, const std::vector<gyle::Entry>& entries, const store::Appended& appended) {
   Json keys = Json::array(), short_of = Json::array();
   std::string text;
@@ -254,7 +225,7 @@ int list(const GyleOptions& options) {
   return emit(options.output, options.output.json ? files::json_text(Json{{"gyles", std::move(gyles)}}) : text, code);
 }
 
-int log(const GyleOptions& options, const Opened& gyle) {
+int log(const GyleOptions& options, const store::OpenGyle& gyle) {
   Json entries = Json::array();
   std::string text;
   for (const gyle::Entry& entry : gyle.entries) {
@@ -269,7 +240,7 @@ int log(const GyleOptions& options, const Opened& gyle) {
               all_well);
 }
 
-int look(const GyleOptions& options, const Opened& gyle, Store& store) {
+int look(const GyleOptions& options, const store::OpenGyle& gyle, Store& store) {
   if (options.deed == "log") return log(options, gyle);
   const bool json = options.output.json;
   if (options.deed == "replan") {
@@ -313,7 +284,7 @@ int run_gyle(GyleOptions options) {
     auto opened = Store::open(path_of(options), looks ? Mode::read : Mode::write);
     if (!opened) return fail(options.output, opened.problems());
     Store& store = opened.value();
-    const auto gyle = opened_gyle(store, options.gyle);
+    const auto gyle = store::open_gyle(store, options.gyle);
     if (!gyle) return fail(options.output, gyle.problems());
     if (looks || options.deed == "replan") return look(options, gyle.value(), store);
     if (options.deed == "strike") options.mends = word(options, 0, "the key of the entry");

@@ -12,6 +12,7 @@
 #include "files/answer_json.hpp"
 #include "server/addresses.hpp"
 #include "server/server.hpp"
+#include "store/store.hpp"
 
 namespace oddgrist::cli {
 namespace {
@@ -93,6 +94,7 @@ int run_serve(ServeOptions& options) {
   settings.on_new_code = [](const std::string& code) {
     complain(fmt::format("The code for the next device is now {}", code));
   };
+  if (settings.store_path.empty()) settings.store_path = store::default_store_path();
   server::Server server(settings);
   if (const auto problem = server.open()) return fail(options.output, {*problem});
   EndOnSignal end(server);
@@ -123,6 +125,9 @@ void add_serve(CLI::App& app, int& exit_code) {
   verb->add_option("--key", settings.key_path, "Its private key (PEM)")->type_name("FILE");
   verb->add_option("--state", options->state, "Where paired devices are remembered; otherwise ~/.local/state/oddgrist")
       ->type_name("FOLDER");
+  verb->add_option("--store", settings.store_path,
+                   "The store gyles are kept in; otherwise $ODDGRIST_STORE, or the one in your data folder")
+      ->type_name("FILE");
   add_output_options(*verb, options->output);
   add_example(*verb, "oddgrist serve --lan");
   verb->callback([options, &exit_code] { exit_code = run_serve(*options); });

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <string>
 
+#include "compose/cautions.hpp"
 #include "compose/clash.hpp"
 #include "compose/design.hpp"
 #include "compose/doubt.hpp"
@@ -279,6 +280,16 @@ Steady steadiest(const Brief& brief, const Proposal& first, std::span<const Prop
   for (double share : {0.5, 1.0, 1.0}) steadying.aim(share);
   steadying.refine();
   return steadying.result();
+}
+
+Steady put_steadiest_first(const Brief& brief, Answer& answer, std::span<const Proposal> others) {
+  Steady steady = steadiest(brief, answer.proposals.front(), others);
+  if (!steady.changed) return steady;
+  answer.proposals.front() = steady.proposal;
+  answer.cautions = cautions_of_ingredients(brief);
+  for (Caution& caution : cautions_of_proposal(brief, answer.proposals.front()))
+    answer.cautions.push_back(std::move(caution));
+  return steady;
 }
 
 }  // namespace oddgrist::compose

@@ -41,4 +41,7 @@ struct Steady {
 [[nodiscard]] Steady steadiest(const Brief& brief, const Proposal& first, std::span<const Proposal> others = {},
                                const SteadyOptions& options = {});
 
+// Puts the steadiest recipe first in an answer that has one, with the cautions that belong to it.
+Steady put_steadiest_first(const Brief& brief, Answer& answer, std::span<const Proposal> others = {});
+
 }  // namespace oddgrist::compose

@@ -296,6 +296,12 @@ Json answer_json(const compose::Brief& brief, const compose::Answer& answer, con
       document["proposals"].push_back(proposal_json(brief, other.proposal));
     document["side_by_side"] = alternatives_json(*extras.alternatives);
   }
+  if (!refused && extras.steady != nullptr) {
+    document["steady"] = Json{{"changed", extras.steady->changed},
+                              {"chance_before", rounded(extras.steady->before.all, 3)},
+                              {"chance", rounded(extras.steady->now.all, 3)},
+                              {"tried", extras.steady->tried}};
+  }
   if (!refused && extras.reasons != nullptr) document["why"] = reasons_json(*extras.reasons);
   document["clashes"] = Json::array();
   for (const compose::Clash& clash : answer.clashes) {

@@ -11,6 +11,7 @@
 #include "compose/brief.hpp"
 #include "compose/proposal.hpp"
 #include "compose/reasons.hpp"
+#include "compose/robust.hpp"
 #include "files/problem.hpp"
 
 namespace oddgrist::files {
@@ -21,6 +22,7 @@ using Json = nlohmann::ordered_json;
 struct AnswerExtras {
   const compose::Alternatives* alternatives = nullptr;
   const compose::Reasons* reasons = nullptr;
+  const compose::Steady* steady = nullptr;
 };
 Json answer_json(const compose::Brief& brief, const compose::Answer& answer, const AnswerExtras& extras = {});
 Json character_json(const compose::Character& character);

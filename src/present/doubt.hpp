@@ -5,6 +5,7 @@
 #include <string>
 #include <string_view>
 
+#include "compose/robust.hpp"
 #include "compose/doubt.hpp"
 #include "compose/doubt_indices.hpp"
 #include "present/words.hpp"
@@ -31,5 +32,8 @@ inline constexpr std::size_t doubt_rows = 3;  // movers shown of each
 // The table in plain text, for gravity, bitterness, colour, mash pH and carbonation; what the beer does not have is left out. In front the
 // chance of all that was wished, at the end what is worth measuring for it.
 [[nodiscard]] std::string doubt_text(const compose::Brief& brief, const compose::Proposal& proposal);
+
+// How likely the chosen recipe is to keep every wish, beside the one best on paper.
+std::string steady_text(const compose::Steady& steady);
 
 }  // namespace oddgrist::present

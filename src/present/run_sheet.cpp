@@ -69,7 +69,23 @@ class Sheet {
   void package();
 
   SheetLine& say(Phase phase, std::string clock, std::string action) {
-    return lines_.emplace_back(SheetLine{phase, std::move(clock), std::move(action), {}, {}});
+    SheetLine& line = lines_.emplace_back(SheetLine{phase, std::move(clock), std::move(action), {}, {}});
+    line.stage = stage_;
+    return line;
+  }
+  SheetLine& takes(double minutes, SheetLine& line) {
+    line.minutes = minutes;
+    return line;
+  }
+  SheetLine& say_to_go(double minutes, std::string action) {
+    SheetLine& line = say(Phase::boil, number(minutes, 0) + " to go", std::move(action));
+    line.to_go = minutes;
+    return line;
+  }
+  // With the line last said the gyle is in that stage; lines after it belong there.
+  void reach(gyle::Stage stage) {
+    stage_ = stage;
+    if (!lines_.empty()) lines_.back().reaches = stage;
   }
   [[nodiscard]] std::string named(const Addition& addition) const {
     return addition.ingredient + ", " + units_.mass(addition.amount) + (addition.given ? " - given" : "");
@@ -111,6 +127,7 @@ class Sheet {
   Units units_;
   std::vector<process::Moment<double>> trace_;
   std::vector<SheetLine> lines_;
+  gyle::Stage stage_ = gyle::Stage::planned;
 };
 
 bool goes_into_the_water(const Addition& addition) {
@@ -135,7 +152,8 @@ void Sheet::mash() {
   const auto* rest = find_step<process::Rest<double>>(proposal_.plan).first;
   const double minutes = rest ? rest->minutes : brief_.kit.rest.in(minute);
   const double rest_c = rest ? rest->temperature_c : proposal_.charge.rest_temperature_c;
-  SheetLine& line = say(Phase::mash, number(minutes, 0) + " min", "Heat off, lid on, wrapped: rest.");
+  reach(gyle::Stage::mash);
+  SheetLine& line = takes(minutes, say(Phase::mash, number(minutes, 0) + " min", "Heat off, lid on, wrapped: rest."));
   line.expected = {temperature(rest_c)};
 }
 
@@ -155,6 +173,7 @@ void Sheet::drain() {
   }
   if (top_up_l >= least_water_l)
     say(Phase::drain, "", "Top up the kettle with " + units_.volume(top_up_l * litre) + " of water.");
+  reach(gyle::Stage::before_boil);
   SheetLine& kettle = say(Phase::drain, "", "Read the kettle before boiling.");
   kettle.expected = {gravity(forecast_.pre_boil_gravity_sg),
                      hot_volume(forecast_.pre_boil_volume_hot_l, forecast_.pre_boil_volume_l)};
@@ -169,11 +188,10 @@ void Sheet::boil_additions(double boil_minutes) {
     const double left = addition->minutes_before_boil_end;
     const bool at_start = std::abs(left - boil_minutes) < 0.5;
     const bool can_scorch = addition->kind == IngredientKind::sugar || addition->kind == IngredientKind::food;
-    say(Phase::boil, number(left, 0) + " to go",
-        (at_start     ? "As the boil starts: "
-         : can_scorch ? "Stir in until dissolved: "
-                      : "Add: ") +
-            named(*addition));
+    say_to_go(left, (at_start     ? "As the boil starts: "
+                     : can_scorch ? "Stir in until dissolved: "
+                                  : "Add: ") +
+                        named(*addition));
   }
 }
 
@@ -183,13 +201,16 @@ void Sheet::boil() {
   SheetLine& start =
       say(Phase::boil, number(minutes, 0) + " to go", "Rolling boil, lid off: start the clock, count down.");
   start.warning = "It foams over in the first minutes: stay beside it. Gas burners outdoors only.";
+  reach(gyle::Stage::boil);
   boil_additions(minutes);
-  say(Phase::boil, "0 to go", "Flame out: heat off.");
+  say_to_go(0.0, "Flame out: heat off.");
+  reach(gyle::Stage::after_boil);
   const double stand_minutes = brief_.kit.hot_stand.in(minute);
   if (stand_minutes > 0.0) say(Phase::boil, "", "Let it cool to " + units_.temperature(brief_.kit.hot_stand_at) + ".");
   for (const Addition* addition : additions(Route::flame_out))
     say(Phase::boil, "0 to go", "Stir in: " + named(*addition));
-  if (stand_minutes > 0.0) say(Phase::boil, number(stand_minutes, 0) + " min", "Stand, lid on, before chilling.");
+  if (stand_minutes > 0.0)
+    takes(stand_minutes, say(Phase::boil, number(stand_minutes, 0) + " min", "Stand, lid on, before chilling."));
   SheetLine& after = say(Phase::boil, "", "Read the kettle after boiling.");
   after.expected = {gravity(forecast_.post_boil_gravity_sg),
                     hot_volume(forecast_.post_boil_volume_hot_l, forecast_.post_boil_volume_l)};
@@ -198,12 +219,15 @@ void Sheet::boil() {
 void Sheet::chill() {
   const auto* step = find_step<process::Chill<double>>(proposal_.plan).first;
   const double to_c = step ? step->to_c : brief_.ferment_at.in(celsius);
-  SheetLine& line = say(Phase::chill, number(brief_.kit.flame_out_to_cold.in(minute), 0) + " min",
-                        "Chill; from here on all sanitised.");
+  const double minutes = brief_.kit.flame_out_to_cold.in(minute);
+  SheetLine& line =
+      takes(minutes, say(Phase::chill, number(minutes, 0) + " min", "Chill; from here on all sanitised."));
   line.expected = {temperature(to_c)};
   SheetLine& over = say(Phase::chill, "", "Transfer, without the sludge.");
   over.expected = {volume("volume", forecast_.fermenter_volume_l), gravity(forecast_.original_gravity_sg)};
   over.warning = "Hot wort sticks and burns: never move or pour a kettle before it is cold.";
+  over.stage = gyle::Stage::fermenter;  // what is read is what came over
+  reach(gyle::Stage::fermenter);
 }
 
 void Sheet::yeast() {
@@ -302,6 +326,8 @@ void Sheet::package() {
   const double litres = forecast_.packaged_volume_l;
   SheetLine& rack = say(Phase::package, "", "Rack off the yeast, no splash.");
   rack.expected = {volume("volume", litres)};
+  rack.stage = gyle::Stage::package;
+  reach(gyle::Stage::package);
   const double sugar_g = forecast_.priming_sucrose_g;
   if (sugar_g >= 0.05 && litres > 0.0) {
     say(Phase::package, "",
@@ -346,6 +372,21 @@ std::string_view phase_name(Phase phase) {
 
 std::vector<SheetLine> run_sheet(const compose::Brief& brief, const compose::Proposal& proposal) {
   return Sheet(brief, proposal).lines();
+}
+
+std::vector<std::string> line_names(const std::vector<SheetLine>& lines) {
+  std::vector<std::string> names;
+  for (const SheetLine& line : lines) {
+    std::string action = line.action.substr(0, line.action.find_first_of("0123456789"));
+    const std::size_t last = action.find_last_not_of(" ,.:;");
+    action.resize(last == std::string::npos ? 0 : last + 1);
+    const std::string name = std::string(phase_name(line.phase)) + ": " + action;
+    std::string unlike = name;
+    for (int n = 2; std::find(names.begin(), names.end(), unlike) != names.end(); ++n)
+      unlike = name + " (" + std::to_string(n) + ")";
+    names.push_back(std::move(unlike));
+  }
+  return names;
 }
 
 }  // namespace oddgrist::present

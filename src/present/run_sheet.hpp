@@ -2,12 +2,14 @@
 // take the lines instead.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
 
 #include "compose/brief.hpp"
 #include "compose/proposal.hpp"
+#include "gyle/event.hpp"
 
 namespace oddgrist::present {
 
@@ -28,10 +30,19 @@ struct SheetLine {
   std::string action;
   std::vector<ExpectedReading> expected;
   std::string warning;  // how a person can be hurt here, and what to do about it; empty: no special care
+
+  gyle::Stage stage = gyle::Stage::planned;  // where a reading taken here belongs
+  std::optional<gyle::Stage> reaches = {};   // where the gyle is once this is done, if that is somewhere new
+  std::optional<double> minutes = {};        // it takes so long, from when the line above is done
+  std::optional<double> to_go = {};          // it is due so many minutes before the end of the boil
 };
 
 // The lines in the order they are done. Every addition of the proposal stands in exactly one line.
 [[nodiscard]] std::vector<SheetLine> run_sheet(const compose::Brief& brief, const compose::Proposal& proposal);
+
+// What a line is called in the log of a gyle: "boil: Add: Northern Brewer". The same after a change of amounts or times, and no two lines
+// of a sheet have the same.
+[[nodiscard]] std::vector<std::string> line_names(const std::vector<SheetLine>& lines);
 
 inline constexpr std::size_t sheet_columns = 84;
 inline constexpr std::size_t sheet_rows = 66;  // a page

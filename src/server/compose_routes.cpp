@@ -9,6 +9,7 @@
 #include "server/brief_text.hpp"
 #include "server/problem_details.hpp"
 #include "server/routes.hpp"
+#include "server/sheet_json.hpp"
 
 namespace oddgrist::server {
 namespace {
@@ -53,18 +54,7 @@ Json without_traces(Json answer) {
 
 Json sheet_json(const compose::Brief& brief, const compose::Proposal& proposal) {
   Json lines = Json::array();
-  for (const present::SheetLine& line : present::run_sheet(brief, proposal)) {
-    Json expected = Json::array();
-    for (const present::ExpectedReading& reading : line.expected) {
-      expected.push_back(
-          Json{{"what", reading.what}, {"value", reading.value}, {"unit", reading.unit}, {"words", reading.words}});
-    }
-    lines.push_back(Json{{"phase", present::phase_name(line.phase)},
-                         {"clock", line.clock},
-                         {"action", line.action},
-                         {"expected", std::move(expected)},
-                         {"warning", line.warning}});
-  }
+  for (const present::SheetLine& line : present::run_sheet(brief, proposal)) lines.push_back(sheet_line_json(line));
   return lines;
 }
 
@@ -97,11 +87,16 @@ Reply answer_compose_warm(Service& service, const Request& request) {
   }
   const auto began = std::chrono::steady_clock::now();
   const std::string id = opened.envelope->document["id"].get<std::string>();
-  const auto answered = service.briefs.answer_open(id, opened.envelope->toml);
+  const Json& asked = opened.envelope->document;
+  const bool settle = asked.contains("settle") && asked["settle"] == true;
+  const auto answered = service.briefs.answer_open(id, opened.envelope->toml, settle);
   if (!answered) return problems_reply(unreadable, answered.problems(), Lines::hide);
   Json answer = without_traces(files::answer_json(answered.value()->brief, answered.value()->answer));
   const double took_ms = std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - began).count();
-  return json_reply(Json{{"id", id}, {"took_ms", std::round(10.0 * took_ms) / 10.0}, {"answer", std::move(answer)}});
+  return json_reply(Json{{"id", id},
+                         {"took_ms", std::round(10.0 * took_ms) / 10.0},
+                         {"settled", answered.value()->settled},
+                         {"answer", std::move(answer)}});
 }
 
 Reply answer_sheet(Service& service, const Request& request) {
@@ -115,7 +110,7 @@ Reply answer_sheet(Service& service, const Request& request) {
   const std::size_t number = numbered ? document["proposal"].get<std::size_t>() : 1;
   // An open brief has been answered already.
   const auto answered = is_id(document)
-                            ? service.briefs.answer_open(document["id"].get<std::string>(), opened.envelope->toml)
+                            ? service.briefs.answer_open(document["id"].get<std::string>(), opened.envelope->toml, true)
                             : service.briefs.answer(opened.envelope->toml, "brief");
   if (!answered) return problems_reply(unreadable, answered.problems(), Lines::hide);
   const compose::Brief& brief = answered.value()->brief;

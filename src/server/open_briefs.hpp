@@ -9,6 +9,7 @@
 #include <string_view>
 
 #include "compose/proposal.hpp"
+#include "compose/warm.hpp"
 #include "files/problem.hpp"
 
 namespace oddgrist::server {
@@ -16,6 +17,7 @@ namespace oddgrist::server {
 struct Answered {
   compose::Brief brief;
   compose::Answer answer;
+  bool settled = true;  // false: only amounts were fitted to moved wishes; ask again with settle
 };
 
 class OpenBriefs {
@@ -25,18 +27,20 @@ class OpenBriefs {
   // The answer to a brief. One brief is solved at a time: the solver library keeps state of its own.
   [[nodiscard]] files::Result<std::shared_ptr<const Answered>> answer(std::string_view toml, const std::string& name);
 
-  // The same for an open brief. Text that has not changed gets the answer it got.
-  [[nodiscard]] files::Result<std::shared_ptr<const Answered>> answer_open(const std::string& id,
-                                                                           std::string_view toml);
+  // The same for an open brief. Text that has not changed gets the answer it got. Where only ranges of wishes have moved, the amounts
+  // of the last recipe are fitted to them in a few milliseconds; with `settle` everything is chosen anew.
+  [[nodiscard]] files::Result<std::shared_ptr<const Answered>> answer_open(const std::string& id, std::string_view toml,
+                                                                           bool settle);
 
  private:
   struct Open {
     std::string id;
     std::string toml;
     std::shared_ptr<const Answered> answered;
+    std::shared_ptr<compose::Warm> warm;  // used under solving_ only
   };
-  [[nodiscard]] std::shared_ptr<const Answered> kept(const std::string& id, std::string_view toml);
-  void keep(const std::string& id, std::string_view toml, std::shared_ptr<const Answered> answered);
+  [[nodiscard]] Open kept(const std::string& id);
+  void keep(Open open);
 
   const std::size_t most_open_;
   std::mutex solving_;

@@ -19,9 +19,16 @@ constexpr Route all_routes[] = {
     {"POST", "/api/compose", Access::paired, answer_compose},
     {"POST", "/api/compose/warm", Access::paired, answer_compose_warm},
     {"POST", "/api/sheet", Access::paired, answer_sheet},
+    {"POST", "/api/watch", Access::paired, answer_watch},
     {"POST", "/api/brief/text", Access::paired, answer_brief_text},
     {"GET", "/api/larder", Access::paired, answer_larder},
     {"POST", "/api/packet", Access::paired, answer_packet},
+    {"GET", "/api/gyles", Access::paired, answer_gyles},
+    {"POST", "/api/gyles", Access::paired, answer_gyle_start},
+    {"GET", "/api/gyles/{gyle}", Access::paired, answer_gyle},
+    {"POST", "/api/gyles/{gyle}/entries", Access::paired, answer_gyle_entries},
+    {"GET", "/api/gyles/{gyle}/moves", Access::paired, answer_gyle_moves},
+    {"GET", "/api/gyles/{gyle}/sheet", Access::paired, answer_gyle_sheet},
 };
 
 std::string_view first_part(std::string_view& path) {

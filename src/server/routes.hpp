@@ -32,8 +32,16 @@ Reply answer_pair(Service& service, const Request& request);
 Reply answer_compose(Service& service, const Request& request);       // compose_routes.cpp
 Reply answer_compose_warm(Service& service, const Request& request);  // compose_routes.cpp
 Reply answer_sheet(Service& service, const Request& request);         // compose_routes.cpp
+Reply answer_watch(Service& service, const Request& request);         // watch_routes.cpp
 Reply answer_brief_text(Service& service, const Request& request);    // compose_routes.cpp
 Reply answer_larder(Service& service, const Request& request);        // larder_routes.cpp
 Reply answer_packet(Service& service, const Request& request);        // larder_routes.cpp
+
+Reply answer_gyle_start(Service& service, const Request& request);    // gyle_routes.cpp
+Reply answer_gyles(Service& service, const Request& request);         // gyle_routes.cpp
+Reply answer_gyle(Service& service, const Request& request);          // gyle_routes.cpp
+Reply answer_gyle_entries(Service& service, const Request& request);  // gyle_routes.cpp
+Reply answer_gyle_moves(Service& service, const Request& request);    // gyle_routes.cpp
+Reply answer_gyle_sheet(Service& service, const Request& request);    // gyle_routes.cpp
 
 }  // namespace oddgrist::server

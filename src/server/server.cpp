@@ -116,9 +116,12 @@ void answer_asset(const httplib::Request& request, httplib::Response& response) 
 struct Server::Inner {
   explicit Inner(Settings wanted)
       : settings(std::move(wanted)),
-        service{OpenBriefs(settings.most_open_briefs), Changes(settings.most_listeners),
+        service{OpenBriefs(settings.most_open_briefs),
+                Changes(settings.most_listeners),
                 Devices(settings.devices_path, settings.on_new_code),
-                RateLimit(settings.solves_per_second, settings.solves_at_once), !settings.certificate_path.empty()},
+                RateLimit(settings.solves_per_second, settings.solves_at_once),
+                Shelf(settings.store_path),
+                !settings.certificate_path.empty()},
         requests(settings.requests_per_second, settings.requests_at_once) {}
 
   std::optional<files::Problem> open();

@@ -18,6 +18,7 @@ struct Settings {
   std::vector<std::string> names;          // further hosts the page is reached by
   std::string certificate_path, key_path;  // both or none: TLS
   std::string devices_path;                // where paired devices are remembered; empty: until the end
+  std::string store_path;                  // made when something is first kept; empty: nothing can be kept
   std::function<void(const std::string& code)> on_new_code;
 
   std::size_t largest_body = std::size_t{256} << 10;

@@ -7,6 +7,7 @@
 #include "server/devices.hpp"
 #include "server/open_briefs.hpp"
 #include "server/rate_limit.hpp"
+#include "server/shelf.hpp"
 
 namespace oddgrist::server {
 
@@ -15,6 +16,7 @@ struct Service {
   Changes changes;
   Devices devices;
   RateLimit solves;
+  Shelf shelf;
   bool secure = false;  // reached by https, so the cookie may say so
 };
 

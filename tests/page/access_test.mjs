@@ -37,6 +37,17 @@ for (const theme of ['light', 'dark']) {
       await page.fill('#field-given-1-amount', 'x');
       await page.waitForSelector('#proposal .note.danger');
       await judge(page, 'with a mistake');
+      await page.fill('#field-given-1-amount', '500');
+      await page.click('nav a[href="#/ferment"]');
+      await page.fill('#reading-1-time', '2026-11-02T17:30');
+      await page.click('text=Add a reading');
+      await page.fill('#reading-2-time', '2026-11-06T18:00');
+      await page.fill('#reading-2-value', '1.020');
+      await judge(page, 'readings typed');
+      await page.click('text=Judge it now');
+      await page.waitForSelector('.course');
+      await page.evaluate(() => document.querySelectorAll('details').forEach((each) => (each.open = true)));
+      await judge(page, 'readings judged');
       return page;
     };
   }

@@ -12,7 +12,7 @@ export const oddgrist = (...words) => execFileSync(binary, words, { encoding: 'u
 
 export async function serve(...options) {
   const state = mkdtempSync(join(tmpdir(), 'oddgrist-page-'));
-  const program = spawn(binary, ['serve', '--port', '0', '--json', '--state', state, ...options], { stdio: ['ignore', 'pipe', 'inherit'] });
+  const program = spawn(binary, ['serve', '--port', '0', '--json', '--state', state, '--store', join(state, 'store.db'), ...options], { stdio: ['ignore', 'pipe', 'inherit'] });
   const greeting = await new Promise((resolve, reject) => {
     let text = '';
     program.stdout.on('data', (bytes) => { text += bytes; if (text.includes('\n')) resolve(JSON.parse(text)); });

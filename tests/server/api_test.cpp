@@ -76,6 +76,40 @@ TEST(Compose, MistakeIsSaidWithItsField) {
   EXPECT_EQ(Json::parse(written->body)["problems"][0]["line"], 2);
 }
 
+Json watch_body() {
+  return Json{{"brief", small_brief()},
+              {"readings", "time,kind,value\n2026-11-02T17:30,pitched,\n2026-11-06T18:00,gravity,1.020\n"},
+              {"now", "2026-11-07T18:00"}};
+}
+
+TEST(Watch, HoldsReadingsAgainstTheForecast) {
+  const LiveServer live;
+  const auto reply = live.client().Post("/api/watch", watch_body().dump(), "application/json");
+  ASSERT_EQ(reply->status, 200) << reply->body;
+  const Json watch = Json::parse(reply->body);
+  EXPECT_EQ(watch["pitched"], "2026-11-02T17:30");
+  EXPECT_DOUBLE_EQ(watch["hour"].get<double>(), 120.5);  // from pitching to now
+  ASSERT_EQ(watch["watched"].size(), 1);
+  EXPECT_DOUBLE_EQ(watch["watched"][0]["hour"].get<double>(), 96.5);
+  EXPECT_EQ(watch["bottling"]["containers"].empty(), false);
+}
+
+TEST(Watch, SaysWhatIsWrong) {
+  const LiveServer live;
+  const auto answer = [&](const char* key, const Json& value) {
+    Json body = watch_body();
+    body[key] = value;
+    return live.client().Post("/api/watch", body.dump(), "application/json");
+  };
+  expect_problem(answer("readings", "time,kind,value\nsoon,gravity,1.020\n"), 422, "readings");
+  expect_problem(answer("readings", 7), 400, "bad-request");
+  expect_problem(answer("now", "noon"), 400, "bad-request");
+  expect_problem(answer("container", "bucket"), 400, "bad-request");
+  expect_problem(answer("warmest_c", 90), 400, "bad-request");
+  expect_problem(answer("proposal", 99), 422, "no-such-proposal");
+  expect_problem(answer("brief", Json::object()), 422, "brief");
+}
+
 TEST(Compose, ManyAtOnceGetTheSameAnswer) {
   server::Settings settings;
   const LiveServer live(settings);

@@ -1,6 +1,7 @@
 // A server of the test's own on a free port, and a client that talks to it.
 #pragma once
 
+#include <cstdlib>
 #include <filesystem>
 #include <fstream>
 #include <sstream>
@@ -51,6 +52,30 @@ class LiveServer {
   }
   server::Server server_;
   std::thread thread_;
+};
+
+// A folder for a store, gone when the test is.
+class KeptFolder {
+ public:
+  KeptFolder() {
+    std::string name = (std::filesystem::temp_directory_path() / "oddgrist-kept-XXXXXX").string();
+    if (::mkdtemp(name.data()) == nullptr) ADD_FAILURE() << "no folder for the test";
+    path_ = name;
+  }
+  ~KeptFolder() {
+    std::error_code ignored;
+    std::filesystem::remove_all(path_, ignored);
+  }
+  KeptFolder(const KeptFolder&) = delete;
+  KeptFolder& operator=(const KeptFolder&) = delete;
+  [[nodiscard]] server::Settings settings() const {
+    server::Settings settings;
+    settings.store_path = (path_ / "store.db").string();
+    return settings;
+  }
+
+ private:
+  std::filesystem::path path_;
 };
 
 inline std::string source_text(const std::string& path) {

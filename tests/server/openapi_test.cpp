@@ -68,6 +68,40 @@ class Exchanges {
   int count_ = 0;
 };
 
+// On a server that keeps a store, and on one that keeps none.
+void gyle_exchanges(Exchanges& exchanges, const Json& brief) {
+  const KeptFolder folder;
+  const LiveServer live(folder.settings()), keepless;
+  const auto get = [&](const std::string& route, const std::string& path, const LiveServer& from) {
+    exchanges.add("get", route, from.client().Get(path));
+  };
+  const auto post = [&](const std::string& route, const std::string& path, const Json& body) {
+    exchanges.add("post", route, live.client().Post(path, body.dump(), "application/json"));
+  };
+  const std::string one = "/api/gyles/{gyle}";
+  const Json begin{{"gyle", "test ale"}, {"key", "k0"}, {"at", "2026-11-25T09:00:00Z"}, {"brief", brief}};
+  post("/api/gyles", "/api/gyles", begin);
+  post("/api/gyles", "/api/gyles", begin);
+  post("/api/gyles", "/api/gyles", Json::object());
+  post("/api/gyles", "/api/gyles",
+       Json{{"gyle", "other"}, {"key", "k9"}, {"at", "2026-11-25T09:00:00Z"}, {"brief", brief}, {"proposal", 99}});
+  const Json reading{{"version", 1},
+                     {"key", "k1"},
+                     {"at", "2026-11-25T11:00:00Z"},
+                     {"kind", "reading"},
+                     {"body", {{"sight", "gravity"}, {"stage", "before-boil"}, {"value", 1.03}}}};
+  post(one + "/entries", "/api/gyles/test%20ale/entries", Json{{"entries", {reading}}});
+  post(one + "/entries", "/api/gyles/test%20ale/entries", Json{{"entries", {{{"kind", "reading"}}}}});
+  post(one + "/entries", "/api/gyles/none/entries", Json{{"entries", {reading}}});
+  post(one + "/entries", "/api/gyles/none/entries", Json::object());
+  get("/api/gyles", "/api/gyles?q=test", live);
+  get(one, "/api/gyles/test%20ale", live);
+  get(one, "/api/gyles/none", live);
+  get(one + "/moves", "/api/gyles/test%20ale/moves?units=us", live);
+  get(one + "/sheet", "/api/gyles/test%20ale/sheet", live);
+  get("/api/gyles", "/api/gyles", keepless);
+}
+
 TEST(OpenApi, RepliesFitTheirSchemas) {
   const LiveServer live;
   Exchanges exchanges;
@@ -96,11 +130,18 @@ TEST(OpenApi, RepliesFitTheirSchemas) {
   post("/api/compose/warm", "{}");
   post("/api/sheet", open.dump());
   post("/api/sheet", Json{{"brief", brief}, {"proposal", 99}}.dump());
+  post("/api/watch", Json{{"brief", brief},
+                          {"readings", "time,kind,value\n2026-11-02T17:30,pitched,\n2026-11-06T18:00,gravity,1.020\n"},
+                          {"now", "2026-11-07T18:00"}}
+                         .dump());
+  post("/api/watch", Json{{"brief", brief}, {"readings", "time,kind,value\nsoon,gravity,1.020\n"}}.dump());
+  post("/api/watch", "{}");
   post("/api/brief/text", brief.dump());
   post(
       "/api/packet",
       R"({"name": "jam", "declared": "sugar, plums", "packet": {"per": "100 g", "energy": "1020 kJ", "fat": "0 g", "carbohydrate": "60 g", "sugars": "60 g", "protein": "0 g", "salt": "0 g"}})");
   post("/api/packet", R"({"name": "jam", "packet": {"per": "100 g", "energy": "lots"}})");
+  gyle_exchanges(exchanges, brief);
   post("/api/pair", R"({"code": "WRONG1"})");
   post("/api/pair", "{}");
   exchanges.expect_fit();

@@ -1,6 +1,7 @@
 // What the program can be asked, as docs/openapi.json has it. Every failure is a Trouble, with the problems the program names.
 import type { Brief, Item, Kind } from './brief';
 import { wire } from './brief';
+import { table, type Container, type Ferment } from './ferment/readings';
 
 export interface Estimate { value: number; low: number; high: number }
 export interface Addition {
@@ -42,6 +43,24 @@ export interface Packet {
   findings: { severity: 'note' | 'doubtful' | 'wrong'; figure: string; message: string }[];
   hazards: { severity: Severity; text: string; instead: string }[];
 }
+export interface Band { low: number; median: number; high: number }
+export type FermentState = 'cannot-tell' | 'unread' | 'lag' | 'as-expected' | 'slow' | 'stuck' | 'finished' | 'refermenting';
+export interface Watch {
+  hour: number;
+  state: FermentState;
+  chance: number;
+  reasons: string[];
+  questions: { reading: number; words: string }[];
+  gravity_now_sg?: Band;
+  finished?: { soonest: string; median: string; latest: string } | null;
+  next?: { time: string; why: string } | null;
+  bottling?: {
+    verdict: 'not-yet' | 'yes' | 'danger'; reasons: string[];
+    containers: { container: Container; rating_bar: number; pressure_bar: Band; over_rating: number }[];
+  };
+  watched?: { reading: number; time: string; hour: number; gravity_sg: number; deviation_sg: number; questioned: boolean }[];
+  curve?: { hour: number; gravity_sg: Band }[];
+}
 export interface Problem { field?: string; what: string; remedy: string }
 
 export class Trouble extends Error {
@@ -52,10 +71,10 @@ export class Trouble extends Error {
   get offline(): boolean { return this.status === 0; }
 }
 
-async function ask(path: string, body?: unknown): Promise<Response> {
+async function ask(path: string, body?: unknown, signal?: AbortSignal): Promise<Response> {
   let response: Response;
   try {
-    response = await fetch(path, body === undefined ? {} : { method: 'POST', headers: { 'Content-Type': 'application/json' }, body: JSON.stringify(body) });
+    response = await fetch(path, { signal: signal ?? null, ...(body === undefined ? {} : { method: 'POST', headers: { 'Content-Type': 'application/json' }, body: JSON.stringify(body) }) });
   } catch {
     throw new Trouble(0, []);
   }
@@ -64,12 +83,15 @@ async function ask(path: string, body?: unknown): Promise<Response> {
   throw new Trouble(response.status, details.problems ?? []);
 }
 
-export async function composeOpen(id: string, brief: Brief): Promise<Answer> {
-  const reply = (await (await ask('/api/compose/warm', { id, brief: wire(brief) })).json()) as { answer: Answer };
-  return reply.answer;
+// Settled: everything was chosen anew. Otherwise only the amounts were fitted to ranges that have moved.
+export async function composeOpen(id: string, brief: Brief, settle: boolean): Promise<{ answer: Answer; settled: boolean }> {
+  return (await ask('/api/compose/warm', { id, brief: wire(brief), settle })).json() as Promise<{ answer: Answer; settled: boolean }>;
 }
 export async function runSheet(id: string, brief: Brief, proposal: number): Promise<Answer> {
   return (await (await ask('/api/sheet', { id, brief: wire(brief), proposal })).json()) as Answer;
+}
+export async function watchReadings(brief: Brief, proposal: number, { readings, container }: Ferment): Promise<Watch> {
+  return (await ask('/api/watch', { brief: wire(brief), proposal, readings: table(readings), container })).json() as Promise<Watch>;
 }
 export async function briefText(brief: Brief): Promise<string> {
   return (await ask('/api/brief/text', wire(brief))).text();
@@ -86,4 +108,59 @@ export async function pairDevice(code: string): Promise<void> {
 }
 export async function isThere(): Promise<boolean> {
   return ask('/api/health').then(() => true, () => false);
+}
+
+// Gyles
+export type Stage = 'planned' | 'mash' | 'before-boil' | 'boil' | 'after-boil' | 'fermenter' | 'package';
+export type Sight = 'volume' | 'gravity' | 'refraction' | 'temperature' | 'ph' | 'pressure' | 'mass' | 'taste';
+interface Amount { what: string; into: string; minutes_before_boil_end?: number; kg: number }
+export type What =
+  | { kind: 'started'; body: { name: string } }
+  | { kind: 'reached'; body: { stage: Stage } }
+  | { kind: 'reading'; body: { sight: Sight; stage: Stage; value: number; at_celsius?: number } }
+  | { kind: 'added' | 'missed'; body: { amount: Amount } }
+  | { kind: 'lost'; body: { stage: Stage; volume_l: number } }
+  | { kind: 'changed'; body: { boil_minutes?: number; carbonation_volumes?: number; priming_sucrose_g?: number; ferment_at_celsius?: number } }
+  | { kind: 'note'; body: { text: string } }
+  | { kind: 'struck'; body: { why: string } };
+export type Entry = { version: 1; key: string; at: string; mends?: string } & What;
+type Figures = Record<string, { value: number | null; low: number | null; high: number | null }>;
+export interface GyleNow {
+  name: string; stage: Stage; boil_minutes: number; before: Figures; now: Figures; trouble: string[];
+  readings: { key: string; questioned: boolean; figure?: string; value?: number; expected?: number; slips?: string[]; why?: string }[];
+}
+export interface Gyle { gyle: string; entries: Entry[]; now: GyleNow }
+export interface Step extends SheetLine { name: string; stage: Stage; reaches?: Stage; minutes?: number; to_go?: number }
+export interface DaySheet { gyle: string; name: string; boil_minutes: number; sheet: Step[] }
+export interface Move {
+  words: string; minds: string[];
+  move: { parts: unknown[]; gain: number; chance_worse: number; work_minutes: number; money: number; outlook: Figures; entries: ({ version: 1 } & What)[] };
+}
+export interface GyleLine { gyle: string; name: string; stage: Stage; started_at: string; changed_at: string; entries: number }
+
+const gylePath = (gyle: string, rest = ''): string => `/api/gyles/${encodeURIComponent(gyle)}${rest}`;
+export async function findGyles(words: string): Promise<{ gyles: GyleLine[]; all: number }> {
+  return (await ask(`/api/gyles?q=${encodeURIComponent(words)}`)).json() as Promise<{ gyles: GyleLine[]; all: number }>;
+}
+export async function startGyle(begin: { gyle: string; key: string; at: string }, id: string, brief: Brief, proposal: number): Promise<void> {
+  await ask('/api/gyles', { ...begin, id, brief: wire(brief), proposal });
+}
+export async function gyleLog(gyle: string): Promise<Gyle> {
+  return (await ask(gylePath(gyle))).json() as Promise<Gyle>;
+}
+export async function gyleSheet(gyle: string, units: string): Promise<DaySheet> {
+  return (await ask(gylePath(gyle, `/sheet?units=${units}`))).json() as Promise<DaySheet>;
+}
+export async function gyleMoves(gyle: string, units: string): Promise<Move[]> {
+  return ((await (await ask(gylePath(gyle, `/moves?units=${units}`))).json()) as { moves: Move[] }).moves;
+}
+/** The program writes an entry once, however often it is sent. Without an answer in good time it counts as not reached. */
+export async function writeEntries(gyle: string, entries: Entry[]): Promise<void> {
+  const patience = new AbortController();
+  const timer = setTimeout(() => patience.abort(), 10_000);
+  try {
+    await ask(gylePath(gyle, '/entries'), { entries }, patience.signal);
+  } finally {
+    clearTimeout(timer);
+  }
 }

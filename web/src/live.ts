@@ -6,7 +6,10 @@ import { change, state } from './state';
 
 let flying = false;
 let stale = false;
+let settle = false; // the next question is for a whole new choice, not only for other amounts
 let watching = 0;
+let resting = 0;
+const restMilliseconds = 350; // how long the hand must lie still before everything is chosen anew
 
 export function editBrief(how: (brief: Brief) => void): void {
   change((all) => {
@@ -17,8 +20,19 @@ export function editBrief(how: (brief: Brief) => void): void {
 }
 
 export function ask(): void {
+  clearTimeout(resting);
+  settle = false;
   stale = true;
   void fly();
+}
+
+function settleSoon(): void {
+  clearTimeout(resting);
+  resting = window.setTimeout(() => {
+    settle = true;
+    stale = true;
+    void fly();
+  }, restMilliseconds);
 }
 
 async function fly(): Promise<void> {
@@ -35,7 +49,8 @@ async function fly(): Promise<void> {
   flying = true;
   if (state.standing !== 'answered') change((all) => void (all.standing = 'waiting'));
   try {
-    const answer = await composeOpen(state.id, state.brief);
+    const { answer, settled } = await composeOpen(state.id, state.brief, settle);
+    if (!settled && !stale) settleSoon();
     change((all) => {
       all.answer = answer;
       all.answers += 1;

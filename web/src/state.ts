@@ -2,6 +2,7 @@
 import { useLayoutEffect, useState } from 'preact/hooks';
 import type { Answer, Problem, SheetLine } from './api';
 import { emptyBrief, type Brief } from './brief';
+import { emptyFerment, type Ferment } from './ferment/readings';
 import type { System } from './units';
 import { speak, type Language } from './words';
 
@@ -15,22 +16,24 @@ export interface State {
   answers: number; // counts them
   way: number; // which proposal is looked at, from 0
   sheet: { way: number; lines: SheetLine[] } | null;
+  ferment: Ferment; // the readings typed
   standing: Standing;
   problems: Problem[];
   settings: { system: System; theme: Theme; language: Language };
 }
 
 const keptBrief = 'oddgrist.brief.1';
+const keptFerment = 'oddgrist.ferment.1';
 const keptSettings = 'oddgrist.settings.1';
 
-function fromDevice<T>(key: string): T | null {
+export function fromDevice<T>(key: string): T | null {
   try {
     return JSON.parse(localStorage.getItem(key) ?? 'null') as T | null;
   } catch {
     return null;
   }
 }
-function onDevice(key: string, value: unknown): void {
+export function onDevice(key: string, value: unknown): void {
   try {
     localStorage.setItem(key, JSON.stringify(value));
   } catch {
@@ -54,6 +57,7 @@ function begin(): State {
     answers: 0,
     way: 0,
     sheet: null,
+    ferment: { ...emptyFerment(), ...fromDevice<Ferment>(keptFerment) },
     standing: 'idle',
     problems: [],
     settings: { system: 'si', theme: 'auto', language, ...settings },
@@ -74,6 +78,7 @@ export function change(how: (state: State) => void): void {
 }
 export function keep(): void {
   onDevice(keptBrief, { id: state.id, brief: state.brief, answer: state.answer });
+  onDevice(keptFerment, state.ferment);
   onDevice(keptSettings, state.settings);
 }
 export function dress(): void {

@@ -1,4 +1,5 @@
 // The answer: what goes in, what comes of it, what stands in the way, what to mind.
+import { BrewThis } from '../day/brew_this';
 import { useEffect, useState } from 'preact/hooks';
 import { runSheet, type Addition, type Answer, type Caution, type Proposal as ProposalData } from '../api';
 import type { Span } from '../brief';
@@ -210,6 +211,7 @@ export function Proposal() {
             <div class="form-actions">
               {!sheet && <button type="button" class="main-action" onClick={() => void openSheet(way, false).catch(() => undefined)}>{t('proposal.sheet.open')}</button>}
               <button type="button" onClick={() => void openSheet(way, true).catch(() => undefined)}>{t('proposal.print')}</button>
+              <BrewThis way={way} />
             </div>
           </section>
         </>

@@ -1,0 +1,239 @@
+// Gyles: begun from a proposal, written on, looked at, and what can still be done.
+#include <chrono>
+#include <optional>
+
+#include <fmt/format.h>
+
+#include "files/event_json.hpp"
+#include "files/gyle_json.hpp"
+#include "present/gyle.hpp"
+#include "present/run_sheet.hpp"
+#include "server/brief_text.hpp"
+#include "server/problem_details.hpp"
+#include "server/routes.hpp"
+#include "server/sheet_json.hpp"
+#include "store/open_gyle.hpp"
+
+namespace oddgrist::server {
+namespace {
+
+constexpr std::string_view wrong = "gyle";
+constexpr std::size_t most_entries_at_once = 200;
+
+Reply bad_request(std::string_view what, std::string_view remedy) {
+  return problem_reply(400, "bad-request", what, remedy);
+}
+
+Reply too_many() {
+  Reply reply = bare_problem(429);
+  reply.headers.emplace_back("Retry-After", "1");
+  return reply;
+}
+
+std::string text_in(const Json& document, const char* name) {
+  return document.contains(name) && document[name].is_string() ? document[name].get<std::string>() : std::string();
+}
+
+Reply no_gyle() { return problem_reply(404, "not-found", "there is no such gyle", "Open one from the list"); }
+
+bool is_there(const store::Store& store, const std::string& id) {
+  const auto entries = store.entries("gyle/" + id);
+  return entries && !entries.value().empty();
+}
+
+// Does something with a gyle that is there.
+template <class Answer>
+Reply with_gyle(Service& service, const Request& request, Answer answer) {
+  const std::string id = request.captures.at("gyle");
+  std::optional<store::OpenGyle> opened;
+  Reply refused = service.shelf.with([&](store::Store& store) {
+    if (!is_there(store, id)) return no_gyle();
+    auto gyle = store::open_gyle(store, id);
+    if (!gyle) return problems_reply(wrong, gyle.problems(), Lines::hide);
+    opened = std::move(gyle.value());
+    return Reply{};
+  });
+  // What takes time is reckoned with the store already free for others.
+  return opened ? answer(id, *opened) : refused;
+}
+
+Json written_json(const std::string& id, const std::vector<gyle::Entry>& entries, const store::Appended& appended) {
+  Json keys = Json::array(), short_of = Json::array();
+  for (const gyle::Entry& entry : entries) keys.push_back(entry.key);
+  for (const store::Shortfall& shortfall : appended.shortfalls) {
+    if (shortfall.ever_in) short_of.push_back(shortfall.ingredient);
+  }
+  return Json{
+      {"gyle", id}, {"keys", std::move(keys)}, {"short_of", std::move(short_of)}, {"written", appended.written}};
+}
+
+Reply write(Service& service, store::Store& store, const std::string& id, const std::vector<gyle::Entry>& entries) {
+  const auto appended = store.append_to_gyle(id, entries);
+  if (!appended) return problems_reply(wrong, appended.problems(), Lines::hide);
+  if (appended.value().written > 0) service.changes.publish("gyle", id);
+  return json_reply(written_json(id, entries, appended.value()));
+}
+
+// The recipe of the proposal that is meant, or the reply that says why there is none.
+struct Chosen {
+  std::optional<gyle::Started> started;
+  Reply refusal;
+};
+
+Chosen chosen_of(Service& service, const Json& document) {
+  const auto toml = toml_of(document["brief"]);
+  if (!toml) return {std::nullopt, problems_reply("brief", toml.problems(), Lines::hide)};
+  const bool numbered = document.contains("proposal");
+  if (numbered && !document["proposal"].is_number_unsigned())
+    return {std::nullopt, bad_request("\"proposal\" is no whole number", "Count the proposals from 1")};
+  const std::size_t number = numbered ? document["proposal"].get<std::size_t>() : 1;
+  const std::string id = text_in(document, "id");
+  const bool open = id.size() >= 8 && id.size() <= 64;
+  const auto answered =
+      open ? service.briefs.answer_open(id, toml.value(), true) : service.briefs.answer(toml.value(), "brief");
+  if (!answered) return {std::nullopt, problems_reply("brief", answered.problems(), Lines::hide)};
+  const compose::Answer& answer = answered.value()->answer;
+  if (answer.outcome == compose::Outcome::refused || number < 1 || number > answer.proposals.size()) {
+    return {std::nullopt, problem_reply(422, "no-such-proposal",
+                                        fmt::format("there are {} proposals to brew from", answer.proposals.size()),
+                                        "Count them from 1; a refused brief has none")};
+  }
+  const compose::Brief& brief = answered.value()->brief;
+  const std::string name = brief.name.empty() ? text_in(document, "gyle") : brief.name;
+  return {gyle::Started{name, toml.value(), answer.proposals[number - 1].recipe, brief.kit.name}, {}};
+}
+
+// The brief as the day now goes.
+compose::Brief brief_now(const store::OpenGyle& gyle) {
+  compose::Brief brief = gyle.brief;
+  brief.kit.boil = gyle.state.boil_minutes * minute;
+  const gyle::Changed& changed = gyle.state.changed;
+  if (changed.carbonation_volumes) brief.carbonation_volumes = *changed.carbonation_volumes;
+  if (changed.ferment_at_celsius) brief.ferment_at = *changed.ferment_at_celsius * celsius;
+  return brief;
+}
+
+Json move_json(const gyle::Move& move, Json plain, bool us_first) {
+  Json minds = Json::array();
+  for (const gyle::Risk risk : move.risks) minds.push_back(present::risk_words(risk));
+  return Json{{"words", present::move_words(move, us_first)}, {"minds", std::move(minds)}, {"move", std::move(plain)}};
+}
+
+}  // namespace
+
+Reply answer_gyle_start(Service& service, const Request& request) {
+  if (!service.solves.allow(request.peer)) return too_many();
+  if (request.content_type != "application/json") return bare_problem(415);
+  const Json document = Json::parse(request.body, nullptr, false);
+  if (!document.is_object() || !document.contains("brief"))
+    return bad_request("the body is not {\"gyle\": ..., \"key\": ..., \"at\": ..., \"brief\": {...}}",
+                       "Send these four");
+  const std::string id = text_in(document, "gyle"), key = text_in(document, "key");
+  const auto at = files::instant_of(text_in(document, "at"));
+  if (!store::stream_name("gyle/" + id))
+    return bad_request("\"gyle\" cannot be the name of a gyle", "Use at most 120 bytes without a slash");
+  if (!files::is_key(key)) return bad_request("\"key\" is no key", "Send 1 to 200 plain characters without spaces");
+  if (!at) return bad_request("\"at\" is no moment", "Send it like 2026-11-25T13:18:14.123Z");
+  // Sent twice, it is one beginning, whatever would be composed by now.
+  bool begun = false;
+  Reply known = service.shelf.with([&](store::Store& store) {
+    const auto entries = store.entries("gyle/" + id);
+    if (!entries) return problems_reply(wrong, entries.problems(), Lines::hide);
+    begun = !entries.value().empty() && entries.value().front().line.key == key;
+    return json_reply(Json{{"gyle", id}, {"keys", Json::array({key})}, {"short_of", Json::array()}, {"written", 0}});
+  });
+  if (begun || known.status != 200) return known;
+  Chosen chosen = chosen_of(service, document);
+  if (!chosen.started) return chosen.refusal;
+  const std::vector<gyle::Entry> entries{{key, *at, "", std::move(*chosen.started)}};
+  return service.shelf.with([&](store::Store& store) { return write(service, store, id, entries); });
+}
+
+Reply answer_gyles(Service& service, const Request& request) {
+  store::GyleFilter filter;
+  if (const auto words = request.query.find("q"); words != request.query.end()) filter.text = words->second;
+  return service.shelf.with([&](store::Store& store) {
+    const auto page = store.gyles(filter);
+    if (!page) return problems_reply(wrong, page.problems(), Lines::hide);
+    Json gyles = Json::array();
+    for (const store::GyleLine& line : page.value().lines) {
+      gyles.push_back(Json{{"gyle", line.id},
+                           {"name", line.name},
+                           {"stage", files::stage_word(line.stage)},
+                           {"started_at", files::instant_text(line.started_at)},
+                           {"changed_at", files::instant_text(line.changed_at)},
+                           {"entries", line.entries}});
+    }
+    return json_reply(Json{{"gyles", std::move(gyles)}, {"all", page.value().all}});
+  });
+}
+
+Reply answer_gyle(Service& service, const Request& request) {
+  if (!service.solves.allow(request.peer)) return too_many();
+  return with_gyle(service, request, [](const std::string& id, const store::OpenGyle& gyle) {
+    Json entries = Json::array();
+    for (const gyle::Entry& entry : gyle.entries) entries.push_back(files::entry_json(entry));
+    return json_reply(Json{{"gyle", id},
+                           {"entries", std::move(entries)},
+                           {"now", files::standing_json(gyle::standing_of(gyle.brief, gyle.state))}});
+  });
+}
+
+Reply answer_gyle_entries(Service& service, const Request& request) {
+  if (request.content_type != "application/json") return bare_problem(415);
+  const Json document = Json::parse(request.body, nullptr, false);
+  if (!document.is_object() || !document.contains("entries") || !document["entries"].is_array() ||
+      document["entries"].empty() || document["entries"].size() > most_entries_at_once) {
+    return bad_request("the body is not {\"entries\": [...]} with 1 to 200 of them",
+                       "Send entries as docs/schema/entry.schema.json has them");
+  }
+  std::vector<gyle::Entry> entries;
+  files::Problems problems;
+  for (std::size_t i = 0; i < document["entries"].size(); ++i) {
+    auto entry = files::entry_from_json(document["entries"][i], files::Place{});
+    if (entry) {
+      entries.push_back(std::move(entry.value()));
+      continue;
+    }
+    for (files::Problem problem : entry.problems()) {
+      problem.field = fmt::format("entries[{}]{}{}", i, problem.field.empty() ? "" : ".", problem.field);
+      problems.push_back(std::move(problem));
+    }
+  }
+  if (!problems.empty()) return problems_reply(wrong, problems, Lines::hide);
+  const std::string id = request.captures.at("gyle");
+  return service.shelf.with(
+      [&](store::Store& store) { return is_there(store, id) ? write(service, store, id, entries) : no_gyle(); });
+}
+
+Reply answer_gyle_moves(Service& service, const Request& request) {
+  if (!service.solves.allow(request.peer)) return too_many();
+  const auto system = request.query.find("units");
+  const bool us_first = system != request.query.end() && system->second == "us";
+  return with_gyle(service, request, [us_first](const std::string& id, const store::OpenGyle& gyle) {
+    const auto now = std::chrono::floor<std::chrono::milliseconds>(std::chrono::system_clock::now());
+    const gyle::Replan replan = gyle::replan(gyle.brief, gyle.state, now);
+    const Json plain = files::replan_json(replan);
+    Json moves = Json::array();
+    for (std::size_t m = 0; m < replan.moves.size(); ++m)
+      moves.push_back(move_json(replan.moves[m], plain["moves"][m], us_first));
+    return json_reply(Json{{"gyle", id}, {"moves", std::move(moves)}});
+  });
+}
+
+Reply answer_gyle_sheet(Service& service, const Request& request) {
+  if (!service.solves.allow(request.peer)) return too_many();
+  const auto system = request.query.find("units");
+  const bool us_first = system != request.query.end() && system->second == "us";
+  return with_gyle(service, request, [us_first](const std::string& id, const store::OpenGyle& gyle) {
+    compose::Brief brief = brief_now(gyle);
+    brief.us_units_first = us_first;
+    const auto lines = present::run_sheet(brief, compose::proposal_of(brief, gyle.state.went));
+    return json_reply(Json{{"gyle", id},
+                           {"name", gyle.state.name},
+                           {"boil_minutes", gyle.state.boil_minutes},
+                           {"sheet", day_json(lines)}});
+  });
+}
+
+}  // namespace oddgrist::server

@@ -1,0 +1,103 @@
+// Readings held against the forecast of a brief.
+#include <optional>
+
+#include <fmt/format.h>
+
+#include "files/readings_file.hpp"
+#include "files/watch_json.hpp"
+#include "gyle/local_time.hpp"
+#include "present/watch.hpp"
+#include "server/brief_text.hpp"
+#include "server/problem_details.hpp"
+#include "server/routes.hpp"
+
+namespace oddgrist::server {
+namespace {
+
+Reply bad_request(std::string_view what, std::string_view remedy) {
+  return problem_reply(400, "bad-request", what, remedy);
+}
+
+// What is asked beside the brief and the readings, or the reply that says what is wrong with it.
+struct Question {
+  gyle::Instant now;
+  std::size_t proposal = 1;
+  gyle::WatchFacts facts;
+  std::optional<Reply> refusal;
+};
+
+Question question_of(const Json& document) {
+  Question question;
+  question.now = gyle::local_now();
+  if (document.contains("now")) {
+    const auto now = document["now"].is_string() ? gyle::parse_local_time(document["now"].get<std::string>())
+                                                 : std::optional<gyle::Instant>();
+    if (!now) question.refusal = bad_request("\"now\" is no time", "Send such as \"2026-11-25T18:30\"");
+    question.now = now.value_or(question.now);
+  }
+  if (document.contains("proposal")) {
+    if (!document["proposal"].is_number_unsigned()) {
+      question.refusal = bad_request("\"proposal\" is no whole number", "Count the proposals from 1");
+    } else {
+      question.proposal = document["proposal"].get<std::size_t>();
+    }
+  }
+  question.facts.warmest_c = 30.0;
+  if (document.contains("warmest_c")) {
+    const double warmest_c = document["warmest_c"].is_number() ? document["warmest_c"].get<double>() : -1.0;
+    if (!(warmest_c >= 0.0 && warmest_c <= 40.0)) {
+      question.refusal = bad_request("\"warmest_c\" cannot be used", "Send a temperature from 0 to 40 degrees C");
+    } else {
+      question.facts.warmest_c = warmest_c;
+    }
+  }
+  question.facts.container = science::Container::one_way_glass;
+  if (document.contains("container")) {
+    const auto container = document["container"].is_string()
+                               ? files::container_named(document["container"].get<std::string>())
+                               : std::optional<science::Container>();
+    if (!container)
+      question.refusal = bad_request("\"container\" is none that is known", "Leave it out, or see the list");
+    question.facts.container = container.value_or(question.facts.container);
+  }
+  return question;
+}
+
+}  // namespace
+
+Reply answer_watch(Service& service, const Request& request) {
+  if (request.content_type != "application/json") return bare_problem(415);
+  if (!service.solves.allow(request.peer)) {
+    Reply reply = bare_problem(429);
+    reply.headers.emplace_back("Retry-After", "1");
+    return reply;
+  }
+  const Json document = Json::parse(request.body, nullptr, false);
+  if (!document.is_object() || !document.contains("brief") || !document.contains("readings") ||
+      !document["readings"].is_string()) {
+    return bad_request("the body is not {\"brief\": {...}, \"readings\": \"...\"}",
+                       "Send the brief, and the readings as a table with commas");
+  }
+  Question question = question_of(document);
+  if (question.refusal) return *question.refusal;
+  const auto toml = toml_of(document["brief"]);
+  if (!toml) return problems_reply("brief", toml.problems(), Lines::hide);
+  const auto read = files::read_readings_text(document["readings"].get<std::string>(), "readings");
+  if (!read) return problems_reply("readings", read.problems(), Lines::show);
+  const auto answered = service.briefs.answer(toml.value(), "brief");
+  if (!answered) return problems_reply("brief", answered.problems(), Lines::hide);
+  const compose::Answer& answer = answered.value()->answer;
+  if (question.proposal < 1 || question.proposal > answer.proposals.size()) {
+    return problem_reply(422, "no-such-proposal", fmt::format("there are {} proposals", answer.proposals.size()),
+                         "Count them from 1; a refused brief has none to watch");
+  }
+  question.facts.pitched = read.value().pitched;
+  question.facts.dosed = read.value().dosed;
+  const compose::Brief& brief = answered.value()->brief;
+  const compose::Proposal& proposal = answer.proposals[question.proposal - 1];
+  const auto& readings = read.value().readings;
+  const gyle::Watch watch = gyle::watch_of(brief, proposal, readings, question.now, question.facts);
+  return json_reply(files::watch_json(brief, proposal, readings, watch, present::question_words));
+}
+
+}  // namespace oddgrist::server

@@ -1,0 +1,114 @@
+// The gyle in hand: its log and its sheet, kept on the device, so that the day goes on without a network.
+import { gyleLog, gyleMoves, gyleSheet, Trouble, type DaySheet, type Entry, type Gyle, type Move, type What } from '../api';
+import { change, fromDevice, newId, onDevice, state } from '../state';
+import { holding, groupOf } from './log';
+import { post, send, waitingFor, whenArrived } from './outbox';
+
+interface Day {
+  gyle: string;
+  kept: Gyle | null;
+  sheet: DaySheet | null;
+  away: boolean; // the last try did not reach the program
+  missing: boolean; // there is no such gyle
+  moves: Move[] | null;
+  asking: boolean; // for moves
+}
+const place = 'oddgrist.day.1';
+const blank = { away: false, missing: false, moves: null, asking: false };
+export const day: Day = { gyle: '', kept: null, sheet: null, ...fromDevice<Partial<Day>>(place), ...blank };
+
+let loading = false;
+let stale = false;
+let wanted = false; // moves are to be looked for once the readings have arrived
+
+export function openGyle(gyle: string): void {
+  if (gyle !== day.gyle) change(() => Object.assign(day, { gyle, kept: null, sheet: null, ...blank }));
+  void load();
+}
+export async function load(): Promise<void> {
+  stale = true;
+  if (loading) return;
+  loading = true;
+  while (stale && day.gyle !== '') {
+    stale = false;
+    const { gyle } = day;
+    try {
+      const [found, sheet] = await Promise.all([gyleLog(gyle), gyleSheet(gyle, state.settings.system)]);
+      if (gyle !== day.gyle) continue;
+      // What was acknowledged while this reply was on its way is not in it; a log only grows, so nothing is wrong with having both.
+      const known = new Set(found.entries.map(({ key }) => key));
+      const kept = { ...found, entries: [...found.entries, ...(day.kept?.entries ?? []).filter(({ key }) => !known.has(key))] };
+      change(() => Object.assign(day, { kept, sheet, away: false, missing: false }));
+      onDevice(place, { gyle, kept, sheet });
+      if (wanted && waitingFor(gyle).length === 0) void askMoves();
+    } catch (trouble) {
+      const missing = trouble instanceof Trouble && trouble.status === 404;
+      change(() => Object.assign(day, { away: !missing, missing }));
+    }
+  }
+  loading = false;
+}
+export function entriesNow(): Entry[] {
+  const kept = day.kept?.entries ?? [];
+  const known = new Set(kept.map(({ key }) => key));
+  return [...kept, ...waitingFor(day.gyle).filter(({ key }) => !known.has(key))];
+}
+/** Everything written at one tap, in its order. */
+export function write(whats: What[], at = new Date().toISOString()): void {
+  const group = newId();
+  post(day.gyle, whats.map((what, index) => ({ version: 1, key: `${group}.${index}`, at, ...what })));
+  if (whats.some(({ kind }) => kind === 'reading')) {
+    wanted = true;
+    change(() => void (day.moves = null));
+  }
+}
+/** What the next undoing takes back: all that was written at the last tap and still holds. */
+export function lastGroup(held: Entry[]): Entry[] {
+  const last = held.filter(({ kind }) => kind !== 'started').at(-1);
+  return last === undefined ? [] : held.filter(({ key, kind }) => kind !== 'started' && groupOf(key) === groupOf(last.key));
+}
+export function undo(): void {
+  const group = newId();
+  const at = new Date().toISOString();
+  post(day.gyle, lastGroup(holding(entriesNow())).reverse().map(({ key }, index) => ({ version: 1, key: `${group}.${index}`, at, mends: key, kind: 'struck', body: { why: 'undone' } })));
+}
+export async function askMoves(): Promise<void> {
+  wanted = false;
+  const { gyle } = day;
+  change(() => Object.assign(day, { asking: true }));
+  const moves = await gyleMoves(gyle, state.settings.system).catch(() => null);
+  change(() => Object.assign(day, { asking: false, moves: gyle === day.gyle ? moves : day.moves }));
+}
+
+whenArrived((gyle, entries) => {
+  if (gyle !== day.gyle || day.kept === null) return;
+  const known = new Set(day.kept.entries.map(({ key }) => key));
+  day.kept = { ...day.kept, entries: [...day.kept.entries, ...entries.filter(({ key }) => !known.has(key))] };
+  onDevice(place, { gyle, kept: day.kept, sheet: day.sheet });
+  void load();
+});
+
+/** Hears what other devices write. Returns what ends it. */
+export function listen(): () => void {
+  let source: EventSource | null = null;
+  let timer = 0;
+  const open = (): void => {
+    source = new EventSource('/api/changes');
+    source.onopen = () => { void send(); void load(); };
+    source.onerror = () => {
+      if (source?.readyState !== EventSource.CLOSED) return;
+      clearTimeout(timer);
+      timer = window.setTimeout(open, 3000);
+    };
+    source.addEventListener('change', (event) => {
+      const { topic, subject } = JSON.parse(String(event.data)) as { topic: string; subject: string };
+      if (topic === 'gyle' && (subject === day.gyle || subject === '')) void load();
+    });
+    source.addEventListener('all', () => void load());
+  };
+  open();
+  return () => {
+    clearTimeout(timer);
+    source?.close();
+  };
+}
