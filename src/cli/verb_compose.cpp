@@ -74,8 +74,9 @@ void add_compose(CLI::App& app, int& exit_code) {
       ->type_name("N")
       ->check(CLI::Range(1, 5).description(""));
   verb->add_flag("--why", options->why, "What a little more of each thing would do, and why the rest was left out");
-  verb->add_flag("--steady", options->steady,
-                 "Of the recipes near the best, the one likeliest to keep every wish on the day, not the best on paper");
+  verb->add_flag(
+      "--steady", options->steady,
+      "Of the recipes near the best, the one likeliest to keep every wish on the day, not the best on paper");
   verb->add_option("--columns", options->columns, "How wide the table of --others may be: 40 to 200, 80 if not said")
       ->type_name("N")
       ->check(CLI::Range(40, 200).description(""));

@@ -315,8 +315,8 @@ std::string chance_text(const compose::Brief& brief, const compose::Proposal& pr
 
 std::string steady_text(const compose::Steady& steady) {
   if (!steady.changed) {
-    return fmt::format("\nSteady: none of {} recipes near it keeps every wish more often; {} of 100 such brews do.\n", steady.tried,
-                       in_a_hundred(steady.now.all));
+    return fmt::format("\nSteady: none of {} recipes near it keeps every wish more often; {} of 100 such brews do.\n",
+                       steady.tried, in_a_hundred(steady.now.all));
   }
   return fmt::format("\nSteady: {} of 100 such brews keep every wish; of the recipe best on paper, {}.\n",
                      in_a_hundred(steady.now.all), in_a_hundred(steady.before.all));

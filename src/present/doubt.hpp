@@ -5,9 +5,9 @@
 #include <string>
 #include <string_view>
 
-#include "compose/robust.hpp"
 #include "compose/doubt.hpp"
 #include "compose/doubt_indices.hpp"
+#include "compose/robust.hpp"
 #include "present/words.hpp"
 
 namespace oddgrist::present {

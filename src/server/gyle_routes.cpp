@@ -67,10 +67,9 @@ Json written_json(const std::string& id, const std::vector<gyle::Entry>& entries
       {"gyle", id}, {"keys", std::move(keys)}, {"short_of", std::move(short_of)}, {"written", appended.written}};
 }
 
-Reply write(Service& service, store::Store& store, const std::string& id, const std::vector<gyle::Entry>& entries) {
+Reply write(store::Store& store, const std::string& id, const std::vector<gyle::Entry>& entries) {
   const auto appended = store.append_to_gyle(id, entries);
   if (!appended) return problems_reply(wrong, appended.problems(), Lines::hide);
-  if (appended.value().written > 0) service.changes.publish("gyle", id);
   return json_reply(written_json(id, entries, appended.value()));
 }
 
@@ -146,7 +145,7 @@ Reply answer_gyle_start(Service& service, const Request& request) {
   Chosen chosen = chosen_of(service, document);
   if (!chosen.started) return chosen.refusal;
   const std::vector<gyle::Entry> entries{{key, *at, "", std::move(*chosen.started)}};
-  return service.shelf.with([&](store::Store& store) { return write(service, store, id, entries); });
+  return service.shelf.with([&](store::Store& store) { return write(store, id, entries); });
 }
 
 Reply answer_gyles(Service& service, const Request& request) {
@@ -203,7 +202,7 @@ Reply answer_gyle_entries(Service& service, const Request& request) {
   if (!problems.empty()) return problems_reply(wrong, problems, Lines::hide);
   const std::string id = request.captures.at("gyle");
   return service.shelf.with(
-      [&](store::Store& store) { return is_there(store, id) ? write(service, store, id, entries) : no_gyle(); });
+      [&](store::Store& store) { return is_there(store, id) ? write(store, id, entries) : no_gyle(); });
 }
 
 Reply answer_gyle_moves(Service& service, const Request& request) {

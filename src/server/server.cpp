@@ -2,7 +2,9 @@
 
 #include <algorithm>
 #include <atomic>
+#include <condition_variable>
 #include <filesystem>
+#include <thread>
 
 #include <fmt/format.h>
 
@@ -20,7 +22,8 @@ namespace {
 
 constexpr int seconds_to_read = 10, seconds_to_write = 10;
 constexpr std::chrono::seconds heartbeat{15};
-constexpr std::size_t workers = 8;  // beside one a listener
+constexpr std::chrono::seconds look_every{1};  // into the store, for what another program wrote
+constexpr std::size_t workers = 8;             // beside one a listener
 constexpr std::string_view cookie_name = "oddgrist_device=";
 
 // The page is its own files and nothing else: no inline script or style, no frame, no form that posts, no other host.
@@ -120,7 +123,7 @@ struct Server::Inner {
                 Changes(settings.most_listeners),
                 Devices(settings.devices_path, settings.on_new_code),
                 RateLimit(settings.solves_per_second, settings.solves_at_once),
-                Shelf(settings.store_path),
+                Shelf(settings.store_path, service.changes),
                 !settings.certificate_path.empty()},
         requests(settings.requests_per_second, settings.requests_at_once) {}
 
@@ -302,7 +305,19 @@ std::vector<std::string> Server::addresses() const {
   return all;
 }
 
-void Server::run() { inner_->http->listen_after_bind(); }
+void Server::run() {
+  // The command line writes into the same store.
+  const std::jthread watcher([this](const std::stop_token& end) {
+    std::mutex mutex;
+    std::condition_variable_any sleeping;
+    std::unique_lock lock(mutex);
+    while (!end.stop_requested()) {
+      sleeping.wait_for(lock, end, look_every, [] { return false; });
+      inner_->service.shelf.look();
+    }
+  });
+  inner_->http->listen_after_bind();
+}
 
 void Server::stop() {
   inner_->service.changes.end();

@@ -1,17 +1,6 @@
 // axe-core finds nothing, in both themes and both languages, empty and full, on a phone and on a desk; and motion stops where it is unwanted.
-import { createRequire } from 'node:module';
+import { judge } from './axe.mjs';
 import { answered, expect, open, run } from './drive.mjs';
-
-const axe = createRequire(import.meta.url).resolve('axe-core/axe.min.js');
-
-async function judge(page, where) {
-  // The page's own policy lets no foreign script in, so axe is put in through the debugger.
-  await page.evaluate(await (await import('node:fs/promises')).readFile(axe, 'utf8'));
-  const { violations, passes } = await page.evaluate(() => window.axe.run(document, { resultTypes: ['violations'] }));
-  expect(passes.length > 10, 'axe looked at nothing');
-  const told = violations.map(({ id, nodes }) => `${id}: ${nodes.map(({ target, failureSummary }) => `${target} ${failureSummary}`).join(' | ').slice(0, 600)}`);
-  expect(violations.length === 0, `${where}: ${told.join('\n')}`);
-}
 
 const tests = {};
 for (const theme of ['light', 'dark']) {

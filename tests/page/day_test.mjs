@@ -1,5 +1,6 @@
 // The brew day: from an empty store to a printed run sheet by hand; a network that goes away in the middle of the boil; two devices on one
 // gyle; a page closed while a timer runs.
+import { judge } from './axe.mjs';
 import { answered, expect, open, run, until } from './drive.mjs';
 
 async function begin(page) {
@@ -97,7 +98,46 @@ const byHand = (width) => async ({ browser, address }) => {
   return page;
 };
 
+const axed = (theme, width, language, [brew, fill, reading, save]) => async ({ browser, address }) => {
+  const page = await open(browser, `${address}#/day`, { width, theme, language, reducedMotion: 'reduce' });
+  await page.waitForSelector('main');
+  await judge(page, 'no gyle');
+  await page.goto(`${address}#/gyles`);
+  await page.waitForSelector('#gyles-search');
+  await judge(page, 'the list');
+  await page.goto(`${address}#/compose`);
+  await page.click(`text=${fill}`);
+  await answered(page);
+  await page.getByRole('button', { name: brew }).click();
+  await page.waitForSelector('.present .do');
+  await judge(page, 'a step with a danger');
+  for (let i = 0; i < 20 && (await page.locator('.timer').count()) === 0; ++i) {
+    const before = await doing(page);
+    await page.click('.big-actions .main-action');
+    await until(page, (text) => document.querySelector('.present .do')?.innerText !== text, before);
+  }
+  await judge(page, 'a timer');
+  await page.getByRole('button', { name: reading, exact: true }).click();
+  await judge(page, 'the keypad');
+  await page.click('.pad .chip >> nth=4');
+  await page.getByRole('button', { name: '9', exact: true }).click();
+  await page.getByRole('button', { name: save }).click();
+  await page.waitForSelector('.moves li');
+  await until(page, () => document.querySelector('.standing + .note') !== null);
+  await judge(page, 'moves and a questioned reading');
+  await page.click('.around a.button');
+  await page.waitForSelector('.log li');
+  await judge(page, 'the log');
+  return page;
+};
+const english = ['Brew this', 'Fill in the example parcel', 'Reading', 'Write it down'];
+const german = ['Das brauen', 'Beispielpaket eintragen', 'Messung', 'Aufschreiben'];
+
 await run({
+  'axe finds nothing, light, 360 px': axed('light', 360, 'en-GB', english),
+  'axe finds nothing, dark, 1280 px': axed('dark', 1280, 'en-GB', english),
+  'axe finds nothing, dark, 360 px, German': axed('dark', 360, 'de-DE', german),
+
   'from an empty store to a printed run sheet, 360 px': byHand(360),
   'from an empty store to a printed run sheet, 1280 px': byHand(1280),
 
@@ -134,6 +174,54 @@ await run({
     const complaints = page.complaints.filter((each) => !/ERR_INTERNET_DISCONNECTED|ERR_FAILED|ERR_NETWORK/.test(each));
     expect(complaints.length === 0, complaints.join('; '));
     await page.context().close();
+  },
+
+  'an answer that gets lost on its way writes nothing twice': async ({ browser, address }) => {
+    // Requests are looked at on their way, which a service worker would hide.
+    const page = await open(browser, address, { serviceWorkers: 'block' });
+    const gyle = await begin(page);
+    let lost = 0;
+    await page.route('**/entries', async (route) => {
+      if (lost >= 2) return route.continue();
+      lost += 1;
+      await route.fetch();
+      return route.abort();
+    });
+    const before = (await log(page, address, gyle)).entries.length;
+    await done(page);
+    await until(page, () => document.querySelector('.sending .waiting') !== null);
+    await done(page);
+    await sent(page);
+    const { entries } = await log(page, address, gyle);
+    expect(lost === 2 && entries.length === before + 2, `${lost} answers lost, ${entries.length - before} entries of 2`);
+    expect(entries.at(-2).at <= entries.at(-1).at, 'not in order');
+    await page.context().close();
+  },
+
+  'a reading in US units, and one the program refuses': async ({ browser, address }) => {
+    const page = await open(browser, address, { width: 360, height: 760 });
+    const gyle = await begin(page);
+    await page.getByRole('button', { name: /^Units/ }).click();
+    await until(page, () => document.querySelector('.standing').innerText.includes('US gal'));
+    const readTemperature = async (digits) => {
+      await page.getByRole('button', { name: 'Reading', exact: true }).click();
+      await page.getByRole('button', { name: 'Temperature', exact: true }).click();
+      for (const digit of digits) await page.getByRole('button', { name: digit, exact: true }).click();
+      await page.getByRole('button', { name: 'Write it down' }).click();
+    };
+    await readTemperature('153');
+    const { entries } = await logged(page, address, gyle, (found) => found.entries.length === 2);
+    expect(Math.abs(entries[1].body.value - (153 - 32) / 1.8) < 1e-9, `153 °F became ${entries[1].body.value} °C`);
+    await readTemperature('999');
+    await page.waitForSelector('.sending .problem');
+    const text = await page.innerText('.sending');
+    expect(text.includes('999') || /-40 to 150/.test(text), `it does not say what is wrong: ${text}`);
+    await done(page);
+    await page.getByRole('button', { name: 'Drop this entry' }).click();
+    const after = await logged(page, address, gyle, (found) => found.entries.length === 3);
+    expect(after.entries[2].kind === 'note', 'what was written after the refused entry is lost');
+    await sent(page);
+    return page;
   },
 
   'two devices on one gyle see what the other writes': async ({ browser, address }) => {

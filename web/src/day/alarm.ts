@@ -5,6 +5,22 @@ export function allowSound(): void {
   audio ??= new AudioContext();
   void audio.resume();
 }
+/** Keeps the screen on; what is returned lets it sleep again. Not every browser can, and none does for a page that is hidden. */
+export function stayAwake(): () => void {
+  let wanted = true;
+  let lock: { release(): Promise<void> } | null = null;
+  const ask = (): void => {
+    if (!('wakeLock' in navigator) || document.visibilityState !== 'visible') return;
+    void navigator.wakeLock.request('screen').then((got) => { if (wanted) lock = got; else void got.release(); }, () => undefined);
+  };
+  ask();
+  document.addEventListener('visibilitychange', ask);
+  return () => {
+    wanted = false;
+    document.removeEventListener('visibilitychange', ask);
+    void lock?.release();
+  };
+}
 export function ring(): void {
   navigator.vibrate?.([400, 200, 400, 200, 800]);
   if (audio === null) return;

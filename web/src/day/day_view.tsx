@@ -1,11 +1,11 @@
 // The brew day: the one thing to do now, large; what comes next; where it stands; what can still be done.
 import { useEffect, useState } from 'preact/hooks';
-import type { Step, What } from '../api';
+import type { Move, Step, What } from '../api';
 import { RunSheet } from '../compose/run_sheet';
 import { ProblemNote } from '../parts/problem_note';
-import { fromDevice, onDevice, state, useAll } from '../state';
+import { change, fromDevice, onDevice, state, useAll } from '../state';
 import { t } from '../words';
-import { allowSound, ring } from './alarm';
+import { allowSound, ring, stayAwake } from './alarm';
 import { askMoves, day, entriesNow, lastGroup, listen, load, openGyle, undo, write } from './day';
 import { doneText, doneTimes, dueAt, holding, stepDone } from './log';
 import { dropRefused, send, sending, waitingCount } from './outbox';
@@ -41,6 +41,7 @@ function Timer({ due, name }: { due: number; name: string }) {
   const left = Math.ceil((due - now) / 1000);
   const over = left <= 0;
   const mark = `${day.gyle} ${name} ${due}`;
+  useEffect(stayAwake, []);
   useEffect(() => {
     if (!over || fromDevice<string>(rungPlace) === mark) return;
     onDevice(rungPlace, mark);
@@ -106,7 +107,7 @@ function Present({ step, due, undoing }: { step: Step | undefined; due: number |
 
 function OpenDay() {
   const { kept, sheet } = day;
-  if (kept === null || sheet === null) return <p class="hint">{t(day.missing ? 'day.missing' : day.away ? 'day.unreached' : 'day.loading')}</p>;
+  if (kept === null || sheet === null) return <section id="proposal" tabIndex={-1} class="day-empty" aria-label={t('nav.day')}><p class="hint" role="status">{t(day.missing ? 'day.missing' : day.away ? 'day.unreached' : 'day.loading')}</p></section>;
   const held = holding(entriesNow());
   const done = doneTimes(held);
   const steps = sheet.sheet;
@@ -114,6 +115,14 @@ function OpenDay() {
   const step = at < 0 ? undefined : steps[at];
   const next = at < 0 ? [] : steps.map((each, index) => ({ each, index })).slice(at + 1).filter(({ each }) => !done.has(each.name)).slice(0, 3);
   const last = lastGroup(held)[0];
+  const take = (move: Move | null): void => {
+    if (move !== null) write(move.move.entries.map(({ version: _version, ...what }) => what));
+    change(() => void (day.moves = null));
+    void load();
+  };
+  // What a reading has just brought up comes before what is next.
+  const fresh = day.moves !== null || day.asking;
+  const moves = <Moves moves={day.moves} asking={day.asking} ask={() => void askMoves()} take={take} />;
   const undoing = last === undefined ? '' : (stepDone(last) ?? t(`entry.${last.kind}`));
   return (
     <div class="day">
@@ -122,6 +131,7 @@ function OpenDay() {
         <Present step={step} due={dueAt(steps, at, done, sheet.boil_minutes)} undoing={undoing} />
       </section>
       <div class="around">
+        {fresh && moves}
         {next.length > 0 && (
           <section aria-labelledby="next-heading">
             <h3 id="next-heading">{t('day.next')}</h3>
@@ -133,7 +143,7 @@ function OpenDay() {
             </ol>
           </section>
         )}
-        <Moves moves={day.moves} asking={day.asking} ask={() => void askMoves()} take={(move) => { if (move !== null) write(move.move.entries.map(({ version: _version, ...what }) => what)); day.moves = null; void load(); }} />
+        {!fresh && moves}
         <StandingTable now={kept.now} />
         <div class="form-actions"><button type="button" onClick={() => window.print()}>{t('day.print')}</button> <a class="button" href={`#/gyles/${encodeURIComponent(day.gyle)}`}>{t('day.log')}</a></div>
       </div>
@@ -159,6 +169,6 @@ export function DayView() {
     void send();
   }, [named, state.settings.system]);
   useEffect(listen, []);
-  if (day.gyle === '') return <div class="day-empty"><p>{t('day.none')}</p><p><a href="#/gyles">{t('nav.gyles')}</a>, <a href="#/compose">{t('nav.compose')}</a></p></div>;
+  if (day.gyle === '') return <section id="proposal" tabIndex={-1} class="day-empty" aria-label={t('nav.day')}><p>{t('day.none')}</p><p><a href="#/gyles">{t('nav.gyles')}</a>, <a href="#/compose">{t('nav.compose')}</a></p></section>;
   return <OpenDay />;
 }

@@ -7,7 +7,7 @@ import { figure, t } from '../words';
 
 const sights = ['gravity', 'volume', 'temperature', 'refraction', 'ph'] as const;
 type Sought = (typeof sights)[number];
-const keys = ['7', '8', '9', '4', '5', '6', '1', '2', '3', '.', '0', '⌫'];
+const keys = ['7', '8', '9', '⌫', '4', '5', '6', '1', '2', '3', '.', '0'];
 
 export function unitOfSight(sight: Sight, system: System): string {
   switch (sight) {
@@ -77,12 +77,10 @@ export function ReadingPad({ step, save, close }: { step: Step | undefined; save
       {box('value', t(`sight.${sight}`), unitOfSight(sight, system))}
       {hasAt && box('at', t('pad.at'), unitOfSight('temperature', system))}
       <div class="pad-keys">
-        {keys.map((key) => <button key={key} type="button" aria-label={key === '⌫' ? t('pad.back') : key === '.' ? t('pad.point') : key} onClick={() => press(key)}>{key === '.' ? figure(0.1, 1).charAt(1) : key}</button>)}
-      </div>
-      <div class="big-actions">
+        {keys.map((key) => <button key={key} type="button" class={key === '0' ? 'wide' : ''} aria-label={key === '⌫' ? t('pad.back') : key === '.' ? t('pad.point') : key} onClick={() => press(key)}>{key === '.' ? figure(0.1, 1).charAt(1) : key}</button>)}
         <button type="submit" class="main-action" disabled={!sound}>{t('pad.save')}</button>
-        <button type="button" onClick={close}>{t('pad.leave')}</button>
       </div>
+      <div class="form-actions"><button type="button" onClick={close}>{t('pad.leave')}</button></div>
     </form>
   );
 }
