@@ -163,11 +163,13 @@ template <class Deed>
 std::string heard_during(const LiveServer& live, Deed deed) {
   std::string heard;
   std::atomic<bool> listening{false};
+  const auto give_up = std::chrono::steady_clock::now() + std::chrono::seconds(10);  // at the next sign of life
   std::thread listener([&] {
     auto client = live.client();
     client.Get("/api/changes", [&](const char* data, std::size_t length) {
       heard.append(data, length);
       listening = true;
+      if (std::chrono::steady_clock::now() > give_up) return false;
       const std::size_t event = heard.find("event: change");
       return event == std::string::npos || heard.find("\n\n", event) == std::string::npos;
     });
