@@ -117,7 +117,7 @@ class Search {
     const std::vector<double> uses = builder_.uses_of(design);
     move_to(design);
     follow(uses);
-    found_ = exactness_ == Exactness::counted ? found_at(at_) : weighed(uses);
+    found_ = exactness_ == Exactness::counted ? found_at(at_) : nearly_weighed(uses);
     found_.linearisations = linearisations_;
     return found_;
   }
@@ -361,6 +361,19 @@ class Search {
     look_around(best, unknowns_, demands_, judge(), Kicks::no);
     best.bound = std::min(bound, best.loss);
     return best;
+  }
+
+  // The same without branching: rounded, then a look around. For when an answer is wanted before the next frame.
+  Found nearly_weighed(const std::vector<double>& uses) {
+    const LinearCore core = builder_.with_uses_of(builder_.build(line_, at_, step_radius), uses);
+    const CoreAnswer loose = solve_relaxed(core);
+    if (loose.value.empty()) return found_at(at_);
+    const CoreAnswer near = builder_.rounded(core, loose.value);
+    if (near.value.empty()) return weighed(uses);
+    Found found = found_at(builder_.design_from(near.value));
+    look_around(found, unknowns_, demands_, judge(), Kicks::no);
+    found.bound = std::min(found.loss, loose.objective);
+    return found;
   }
 
   // Whole steps by rounding, and where that costs too much by branching.

@@ -3,7 +3,7 @@ import type { Words } from './en';
 export const de: Words = {
   'language': 'Deutsch',
   'app.name': 'Oddgrist',
-  'app.skip': 'Zum Vorschlag springen',
+  'app.skip': 'Zum Inhalt springen',
   'nav.label': 'Räume',
   'nav.compose': 'Entwerfen',
   'units.si': 'SI',

@@ -2,7 +2,7 @@
 export const en = {
   'language': 'English',
   'app.name': 'Oddgrist',
-  'app.skip': 'Skip to the proposal',
+  'app.skip': 'Skip to the content',
   'nav.label': 'Rooms',
   'nav.compose': 'Compose',
   'units.si': 'SI',
