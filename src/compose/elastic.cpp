@@ -56,7 +56,9 @@ class Builder {
 
   Demands build() {
     for (const Wish& wish : brief_.wishes) {
-      if (wish.measure == Measure::volume) volume_l_ = 0.5 * (wish.low + wish.high);
+      if (wish.measure != Measure::volume) continue;
+      volume_l_ = 0.5 * (wish.low + wish.high);
+      most_volume_l_ = wish.high;
     }
     wishes();
     for (int s = 0; s < static_cast<int>(unknowns_.supplies.size()); ++s) supply(s);
@@ -195,7 +197,7 @@ class Builder {
     // What the stock allows is a demand of its own, which a clash may ask to be dropped. More of one thing than this is no beer:
     // common practice, no source.
     const double stocked = supply.amount ? supply.amount->in(kilogram) + 1e-3 : 0.0;
-    return std::max(stocked, volume_l_ * sane_kg_per_l(supply.ingredient.kind));
+    return std::max(stocked, most_volume_l_ * sane_kg_per_l(supply.ingredient.kind));
   }
 
   static double sane_kg_per_l(IngredientKind kind) {
@@ -367,6 +369,7 @@ class Builder {
   const Unknowns& unknowns_;
   Demands demands_;
   double volume_l_ = 10.0;
+  double most_volume_l_ = 10.0;
 };
 
 }  // namespace

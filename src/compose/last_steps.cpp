@@ -7,6 +7,7 @@ namespace {
 
 constexpr int most_passes = 6;
 constexpr int most_kicks_taken = 3;
+constexpr int most_looks_of_kicks = 5000;
 // A move must gain this much: when demands are missed anyway, trifles are not worth the time.
 double worth_a_move(double loss) { return loss < 10.0 ? 1e-6 : 1e-4 * loss; }
 
@@ -22,7 +23,7 @@ class Look {
   }
 
   // Downhill by single moves.
-  void descend(Found& best) const {
+  void descend(Found& best) {
     bool better = true;
     for (int pass = 0; better && pass < most_passes; ++pass) {
       better = false;
@@ -42,11 +43,13 @@ class Look {
     }
   }
 
-  void kick(Found& best) const {
+  void kick(Found& best) {
+    looks_ = 0;
     for (int taken = 0; taken < most_kicks_taken; ++taken) {
       Found better = best;
       for (int v : used_) {
         for (int steps : {1, -1, 2, -2}) {
+          if (looks_ > most_looks_of_kicks) break;
           Design next = best.design;
           if (!move(next, v, steps, -1)) continue;
           Found found = judge_(next);
@@ -78,9 +81,10 @@ class Look {
     for (int v : unknowns_.variables_of_supply[supply]) kg += design.amount_kg[v];
     return kg < 1e-9 || kg >= demands_.least_kg[supply] - 1e-9;
   }
-  bool take(Found& best, int v, int steps, int against, int more = 0) const {
+  bool take(Found& best, int v, int steps, int against, int more = 0) {
     Design next = best.design;
     if (!move(next, v, steps, against, more)) return false;
+    ++looks_;
     Found found = judge_(next);
     if (found.loss > best.loss - worth_a_move(best.loss)) return false;
     best = std::move(found);
@@ -91,12 +95,13 @@ class Look {
   const Demands& demands_;
   const Judge& judge_;
   std::vector<int> used_, waters_;
+  int looks_ = 0;
 };
 
 }  // namespace
 
 void look_around(Found& best, const Unknowns& unknowns, const Demands& demands, const Judge& judge, Kicks kicks) {
-  const Look look(unknowns, demands, judge, best.design);
+  Look look(unknowns, demands, judge, best.design);
   look.descend(best);
   if (kicks == Kicks::yes) look.kick(best);
 }

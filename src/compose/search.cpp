@@ -96,6 +96,13 @@ class Search {
     }
     return at_;
   }
+  // Not even in part, and not even close by.
+  [[nodiscard]] bool sees_no_way() const {
+    const Demands alone = demands_alone(demands_);
+    const std::vector<double> no_costs(unknowns_.variables.size(), 0.0);
+    const LinearCore core = CoreBuilder(unknowns_, alone, exactness_).build_flat(line_, at_, first_radius, no_costs);
+    return solve_relaxed(core).objective >= met_within_points;
+  }
   // Of forcing in a kilogram of each variable, by the last relaxation.
   [[nodiscard]] std::vector<double> price_per_kg() const {
     std::vector<double> price(unknowns_.variables.size(), 0.0);
@@ -117,7 +124,7 @@ class Search {
     const std::vector<double> uses = builder_.uses_of(design);
     move_to(design);
     follow(uses);
-    found_ = exactness_ == Exactness::counted ? found_at(at_) : nearly_weighed(uses);
+    found_ = exactness_ != Exactness::weighable ? found_at(at_) : nearly_weighed(uses);
     found_.linearisations = linearisations_;
     return found_;
   }
@@ -134,6 +141,12 @@ class Search {
       price[e] = answer.row_price[builder_.first_elastic_row() + e] * demands_.elastics[e].price;
     return price;
   }
+  [[nodiscard]] Found found_at(const Design& design) const {
+    Found found;
+    found.design = design;
+    found.loss = found.bound = true_loss(design, found.gauges);
+    return found;
+  }
   [[nodiscard]] int linearisations() const { return linearisations_; }
 
  private:
@@ -145,12 +158,6 @@ class Search {
   double true_loss(const Design& design, std::array<double, gauge_count>& gauges) const {
     gauges = gauges_of(forecast_of(brief_, unknowns_, design, fermentation_));
     return loss_of(demands_, design, unknowns_, gauges);
-  }
-  Found found_at(const Design& design) const {
-    Found found;
-    found.design = design;
-    found.loss = found.bound = true_loss(design, found.gauges);
-    return found;
   }
   Judge judge() const {
     return [this](const Design& design) { return found_at(design); };
@@ -258,7 +265,7 @@ class Search {
   // the next core. Ends when no other set promises to be better by more than the gap.
   void integer_rounds() {
     const Found here = found_at(at_);
-    bool have = exactness_ == Exactness::counted;
+    bool have = exactness_ != Exactness::weighable;
     if (have) found_ = here;
     if (have && missed_scales(demands_, here, unknowns_) < 1e-3) return;
     // Around the best so far; when nothing more is promised there, a few times around where the search began, which sees what the best
@@ -268,7 +275,8 @@ class Search {
     int from_the_start = 0;
     double bound_of_judged = unlimited, promise = -unlimited, best_promise_kept = unlimited;
     std::vector<std::vector<double>> judged;
-    const int most = exactness_ == Exactness::counted ? most_sets_counted : most_sets;
+    std::vector<double> to_weigh;
+    const int most = exactness_ != Exactness::weighable ? most_sets_counted : most_sets;
     for (int round = 0; round < most; ++round) {
       // A set whose amounts do not fall well on the scale is measured by what it came to, others may fall better.
       const bool falls_well = found_.loss < best_promise_kept + worth_falling_better;
@@ -282,21 +290,33 @@ class Search {
       move_to(builder_.design_from(master.value));
       follow(master.value);
       const double kept = followed_promise(master.value);
-      const Found next = exactness_ == Exactness::counted ? found_at(at_) : weighed(master.value);
+      Found next = found_at(at_);
+      // What misses its demands anyway is weighed only if nothing better comes.
+      const bool weigh = exactness_ == Exactness::weighable && next.loss < loss_of_a_miss;
+      if (weigh) next = weighed(master.value);
       judged.push_back(master.value);
       bound_of_judged = std::min(bound_of_judged, next.bound);
       if (!have || next.loss < found_.loss) {
         found_ = next;
+        to_weigh = !weigh && exactness_ == Exactness::weighable ? master.value : std::vector<double>();
         best_promise_kept = kept;
         centres[0] = {at_, line_};
         nothing_here = false;
       }
       have = true;
-      if (exactness_ == Exactness::counted && missed_scales(demands_, found_, unknowns_) < 1e-3) break;
+      if (exactness_ != Exactness::weighable && missed_scales(demands_, found_, unknowns_) < 1e-3) break;
     }
     if (!have) found_ = here;
     found_.bound = std::min({found_.loss, bound_of_judged, std::max(promise, 0.0)});
     if (exactness_ != Exactness::weighable) return;
+    if (!to_weigh.empty()) {
+      const double bound = found_.bound;
+      move_to(found_.design);
+      found_ = weighed(to_weigh);
+      look_around(found_, unknowns_, demands_, judge(), Kicks::yes);
+      found_.bound = std::min(bound, found_.loss);
+      return;
+    }
     prove(centres[0], bound_of_judged);
     if (found_.loss < best_unrounded_ + worth_kicking) return;
     const double bound = found_.bound;
@@ -323,7 +343,8 @@ class Search {
   CoreAnswer most_promising(const Centre& centre, const std::vector<std::vector<double>>& judged, double below) const {
     LinearCore core = builder_.uses_only(builder_.build(centre.line, centre.design, set_radius));
     for (const std::vector<double>& value : judged) builder_.shut_out(core, value);
-    return solve_integer(core, 0.1 * wanted_gap, most_seconds_a_core, {}, below);
+    const double gap = exactness_ == Exactness::weighable ? 0.1 * wanted_gap : 4.0 * wanted_gap;
+    return solve_integer(core, gap, most_seconds_a_core, {}, below);
   }
 
   // What the core at the followed design promises its ingredients, to be held against what it promises others.
@@ -415,7 +436,9 @@ Found search(const Brief& brief, const Unknowns& unknowns, const Demands& demand
   Search whole(brief, unknowns, demands, fermentation, exactness);
   const Design relaxed = whole.relax(start != nullptr ? *start : first_guess(brief, unknowns));
   Found found;
-  if (unknowns.supplies.size() <= shortlist_size) {
+  if (exactness == Exactness::asked && whole.sees_no_way()) {
+    found = whole.found_at(relaxed);
+  } else if (unknowns.supplies.size() <= shortlist_size) {
     found = whole.settle(relaxed);
   } else {
     const Design sparse = whole.sparsen();
@@ -482,6 +505,17 @@ Found search_thoroughly(const Brief& brief, const Unknowns& unknowns, const Dema
       best.linearisations = again.linearisations;
   }
   return best;
+}
+
+Demands demands_alone(Demands demands) {
+  for (Elastic& elastic : demands.elastics) {
+    if (elastic.member < 0) elastic.price = 0.0;
+  }
+  std::fill(demands.use_cost.begin(), demands.use_cost.end(), 0.0);
+  std::fill(demands.amount_cost.begin(), demands.amount_cost.end(), 0.0);
+  for (Moment& moment : demands.moments) moment.cost = 0.0;
+  for (Packets& packets : demands.packets) packets.cost = 0.0;
+  return demands;
 }
 
 double missed_scales(const Demands& demands, const Found& found, const Unknowns& unknowns) {

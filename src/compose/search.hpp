@@ -18,8 +18,13 @@ struct Found {
 };
 
 // weighable: amounts come in steps of a scale, as a recipe needs them. counted: only the numbers of malts and hops are whole, which
-// is enough to ask whether demands can stand together, and much faster.
-enum class Exactness { weighable, counted };
+// is enough to ask by how much demands are missed, and much faster. asked: only whether they can stand together; given up where the
+// relaxation, which may use a thing in part, sees no way.
+enum class Exactness { weighable, counted, asked };
+inline constexpr double met_within_points = 1.0;  // the least weight of a demand, at met_within_scales of clash.hpp
+
+// Nothing but the demands counts: no preference, no money, no handiness.
+[[nodiscard]] Demands demands_alone(Demands demands);
 
 // Begins at `start` if there is one, else at a plain guess. One descent: what it finds may be a local optimum.
 [[nodiscard]] Found search(const Brief& brief, const Unknowns& unknowns, const Demands& demands,

@@ -3,8 +3,6 @@
 #include <cmath>
 #include <memory>
 
-#include <coin/CbcHeuristic.hpp>
-#include <coin/CbcHeuristicFPump.hpp>
 #include <coin/CbcModel.hpp>
 #include <coin/CglGomory.hpp>
 #include <coin/CglMixedIntegerRounding2.hpp>
@@ -110,10 +108,16 @@ CoreAnswer solve_integer(const LinearCore& core, double relative_gap, double sec
     answer.status = CoreAnswer::Status::infeasible;
     return answer;
   }
+  if (solver.isProvenOptimal() && solver.getObjValue() >= cutoff) {
+    answer.status = CoreAnswer::Status::infeasible;
+    answer.bound = cutoff;
+    return answer;
+  }
   CbcModel model(solver);
   model.setLogLevel(0);
   model.messageHandler()->setLogLevel(0);
-  // Probing on the used-or-not columns pays; cuts on the step columns cost more than they save (seen in ./dev bench).
+  // Probing on the used-or-not columns pays; cuts on the step columns cost more than they save, and so do the heuristics that guess a first
+  // answer and long looks at where to branch (seen in ./dev bench).
   CglProbing probing;
   probing.setUsingObjective(1);
   probing.setMaxPass(1);
@@ -122,11 +126,8 @@ CoreAnswer solve_integer(const LinearCore& core, double relative_gap, double sec
   model.addCutGenerator(&probing, -1, "probing");
   model.addCutGenerator(&gomory, -99, "gomory");
   model.addCutGenerator(&rounding_cuts, -99, "rounding");
-  CbcRounding rounding(model);
-  model.addHeuristic(&rounding);
-  CbcHeuristicFPump pump(model);
-  pump.setMaximumPasses(20);
-  model.addHeuristic(&pump);
+  model.setNumberStrong(2);
+  model.setNumberBeforeTrust(1);
   model.setAllowableFractionGap(relative_gap);
   model.setAllowableGap(1e-7);
   model.setMaximumSeconds(seconds);

@@ -291,6 +291,7 @@ TEST(ClashCheck, DroppingAnyOneMemberCuresItAndNothingLessDoes) {
       Members all(demands.members.size(), false);
       std::string words;
       for (const std::string& wish : clash.wishes) {
+        // Of many, the stocks are one member together; none of these briefs has so many that it comes to that.
         const auto member = std::find_if(demands.members.begin(), demands.members.end(),
                                          [&](const Member& each) { return each.words == wish; });
         ASSERT_NE(member, demands.members.end()) << wish;
