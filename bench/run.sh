@@ -12,8 +12,9 @@ trap 'rm -rf "$scratch"' EXIT
 
 for bench in "$build"/bench/*_bench; do
   if [[ -x $bench ]]; then
-    "$bench" --benchmark_min_time=0.2 --benchmark_format=csv 2> "$scratch/log" | sed -n '/^name,/,$p' > "$scratch/$(basename "$bench").csv" ||
-      { cat "$scratch/log" >&2; exit 1; }
+    said=$scratch/$(basename "$bench")
+    "$bench" --benchmark_min_time=0.2 --benchmark_format=csv 2> "$scratch/log" > "$said.txt" || { cat "$scratch/log" >&2; exit 1; }
+    sed -n '/^name,/,$p' "$said.txt" > "$said.csv"
   fi
 done
 
@@ -79,6 +80,10 @@ awk -F, -v whole="$scratch/whole.csv" '
     printf "  %-46s %12.1f              times\n", "one forecast over the same sums by hand", us["ForecastPlain"] / us["SameSumsByHand"]
     if (rows != 3) { print "bench: expected three goals, saw " rows; exit 1 }
   }' "$scratch"/*_bench.csv
+
+echo
+echo "What was counted"
+for said in "$scratch"/*_bench.txt; do sed '/^name,/,$d' "$said"; done
 
 echo
 echo "Beside general-purpose solvers (bench/suite/README.md)"

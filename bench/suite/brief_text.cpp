@@ -45,8 +45,8 @@ struct Key {
   const char* unit;  // null: a plain number
 };
 constexpr Key keys[] = {{compose::Measure::volume, "volume", " L"},
-                        {compose::Measure::original_gravity, "original-gravity", ""},
-                        {compose::Measure::final_gravity, "final-gravity", ""},
+                        {compose::Measure::original_gravity, "original-gravity", " SG"},
+                        {compose::Measure::final_gravity, "final-gravity", " SG"},
                         {compose::Measure::alcohol, "alcohol", " %"},
                         {compose::Measure::bitterness, "bitterness", " IBU"},
                         {compose::Measure::colour, "colour", " EBC"},

@@ -25,11 +25,13 @@ void take_others(const compose::Brief& brief, std::size_t chosen, compose::Answe
 }  // namespace
 
 int with_proposal(const std::string& brief_path, const std::string& units, int number, const OutputOptions& output,
-                  const std::function<int(const AnsweredBrief&)>& go) {
+                  const std::function<int(const AnsweredBrief&)>& go, const LearnedOptions& learning) {
   auto read = files::read_brief_file(brief_path);
   if (!read) return fail(output, read.problems());
   compose::Brief& brief = read.value();
   if (!units.empty()) brief.us_units_first = units == "us";
+  const auto learned = put_learned(learning, brief);
+  if (!learned) return fail(output, learned.problems());
   compose::Answer answer = compose::compose(brief);
   if (answer.outcome == compose::Outcome::refused || answer.proposals.empty()) {
     const int code = answer.outcome == compose::Outcome::refused ? refused_unsafe : wishes_missed;
@@ -43,8 +45,8 @@ int with_proposal(const std::string& brief_path, const std::string& units, int n
     return fail_usage(output.json, fmt::format("--proposal {}: there are only {}", number, answer.proposals.size()),
                       "oddgrist compose --others 5 shows them all");
   }
-  return go(
-      {brief, answer, answer.proposals[chosen], answer.outcome == compose::Outcome::met ? all_well : wishes_missed});
+  return go({brief, answer, answer.proposals[chosen],
+             answer.outcome == compose::Outcome::met ? all_well : wishes_missed, learned.value()});
 }
 
 }  // namespace oddgrist::cli

@@ -44,6 +44,7 @@ int run(int argc, char** argv) {
   add_trial(app, exit_code);
   add_round(app, exit_code);
   add_gyle(app, exit_code);
+  add_kit(app, exit_code);
   add_store(app, exit_code);
   add_example(app, "oddgrist compose examples/saltmarsh-round.toml");
   try {

@@ -1,6 +1,7 @@
 #include <memory>
 #include <optional>
 
+#include "cli/learned.hpp"
 #include "cli/verbs.hpp"
 #include "compose/alternatives.hpp"
 #include "compose/proposal.hpp"
@@ -9,6 +10,7 @@
 #include "files/answer_json.hpp"
 #include "files/brief_file.hpp"
 #include "present/doubt.hpp"
+#include "present/kit.hpp"
 #include "present/recipe.hpp"
 #include "present/side_by_side.hpp"
 #include "present/why.hpp"
@@ -23,6 +25,7 @@ struct ComposeOptions {
   bool why = false;
   bool steady = false;
   int columns = 80;
+  LearnedOptions learned;
   OutputOptions output;
 };
 
@@ -40,6 +43,8 @@ int run_compose(const ComposeOptions& options) {
   if (!read) return fail(options.output, read.problems());
   compose::Brief& brief = read.value();
   if (!options.units.empty()) brief.us_units_first = options.units == "us";
+  const auto learned = put_learned(options.learned, brief);
+  if (!learned) return fail(options.output, learned.problems());
   compose::Answer answer = compose::compose(brief);
   const bool recipe = answer.outcome != compose::Outcome::refused && !answer.proposals.empty();
   std::optional<compose::Alternatives> others;
@@ -50,10 +55,11 @@ int run_compose(const ComposeOptions& options) {
   if (options.why && recipe) reasons = compose::reasons_of(brief, answer.proposals.front());
   if (options.output.json) {
     const files::AnswerExtras extras{others ? &*others : nullptr, reasons ? &*reasons : nullptr,
-                                     steady ? &*steady : nullptr};
+                                     steady ? &*steady : nullptr, options.learned.asked ? &learned.value() : nullptr};
     return emit(options.output, files::json_text(files::answer_json(brief, answer, extras)), code_for(answer.outcome));
   }
   std::string text = present::recipe_text(brief, answer);
+  if (options.learned.asked && recipe) text += present::learned_text(brief.kit.name, learned.value());
   if (steady) text += present::steady_text(*steady);
   if (reasons) text += present::why_text(brief, *reasons);
   if (others) text += present::side_by_side_text(brief, answer, *others, static_cast<std::size_t>(options.columns));
@@ -80,6 +86,7 @@ void add_compose(CLI::App& app, int& exit_code) {
   verb->add_option("--columns", options->columns, "How wide the table of --others may be: 40 to 200, 80 if not said")
       ->type_name("N")
       ->check(CLI::Range(40, 200).description(""));
+  add_learned_options(*verb, options->learned);
   add_units_option(*verb, options->units);
   add_output_options(*verb, options->output);
   add_example(*verb, "oddgrist compose examples/saltmarsh-round.toml");

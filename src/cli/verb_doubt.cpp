@@ -13,7 +13,9 @@
 #include "compose/proposal.hpp"
 #include "compose/robust.hpp"
 #include "files/answer_json.hpp"
+#include "files/kit_json.hpp"
 #include "present/doubt.hpp"
+#include "present/kit.hpp"
 
 namespace oddgrist::cli {
 namespace {
@@ -22,6 +24,7 @@ struct DoubtOptions {
   std::string brief;
   std::string units;
   int proposal = 1;
+  LearnedOptions learned;
   OutputOptions output;
 };
 
@@ -132,13 +135,18 @@ files::Json doubt_json(const compose::Brief& brief, const compose::Proposal& pro
 
 int run_doubt(const DoubtOptions& options) {
   return with_proposal(
-      options.brief, options.units, options.proposal, options.output, [&](const AnsweredBrief& answered) {
-        return emit(options.output,
-                    options.output.json
-                        ? files::json_text(doubt_json(answered.brief, answered.proposal, options.proposal))
-                        : present::doubt_text(answered.brief, answered.proposal),
-                    answered.code);
-      });
+      options.brief, options.units, options.proposal, options.output,
+      [&](const AnsweredBrief& answered) {
+        if (options.output.json) {
+          files::Json json = doubt_json(answered.brief, answered.proposal, options.proposal);
+          if (options.learned.asked) json["learned"] = files::learned_json(answered.learned);
+          return emit(options.output, files::json_text(json), answered.code);
+        }
+        std::string text = present::doubt_text(answered.brief, answered.proposal);
+        if (options.learned.asked) text += present::learned_text(answered.brief.kit.name, answered.learned);
+        return emit(options.output, text, answered.code);
+      },
+      options.learned);
 }
 
 }  // namespace
@@ -153,6 +161,7 @@ void add_doubt(CLI::App& app, int& exit_code) {
   verb->add_option("--proposal", options->proposal, "Which of the recipes that compose shows; 1 is the first")
       ->type_name("N")
       ->check(CLI::PositiveNumber.description(""));
+  add_learned_options(*verb, options->learned);
   add_units_option(*verb, options->units);
   add_output_options(*verb, options->output);
   add_example(*verb, "oddgrist doubt examples/saltmarsh-round.toml");

@@ -2,14 +2,17 @@
 #include <charconv>
 #include <chrono>
 #include <cmath>
+#include <filesystem>
 #include <memory>
 #include <optional>
 
 #include <fmt/format.h>
 
+#include "cli/learned.hpp"
 #include "cli/verbs.hpp"
 #include "compose/proposal.hpp"
 #include "files/brief_file.hpp"
+#include "files/changed_brief.hpp"
 #include "files/event_json.hpp"
 #include "files/gyle_json.hpp"
 #include "files/text_file.hpp"
@@ -29,8 +32,9 @@ using store::Store;
 struct GyleOptions {
   std::string deed, gyle;
   std::vector<std::string> words;
-  std::string stage, temperature, give_or_take, minutes, at, mends, store;
+  std::string stage, temperature, give_or_take, minutes, at, mends, store, brief;
   int take = 0;
+  bool learned = false;
   OutputOptions output;
 };
 
@@ -196,7 +200,10 @@ int start(const GyleOptions& options) {
   if (!text) return fail(options.output, text.problems());
   const auto brief = files::read_brief_text(text.value(), path);
   if (!brief) return fail(options.output, brief.problems());
-  const compose::Answer answer = compose::compose(brief.value());
+  compose::Brief reckoned = brief.value();  // the log keeps the brief as it is written
+  const auto learned = put_learned({options.learned, options.store}, reckoned);
+  if (!learned) return fail(options.output, learned.problems());
+  const compose::Answer answer = compose::compose(reckoned);
   if (answer.proposals.empty()) {
     complain("oddgrist: there is no recipe for this brief; oddgrist compose says why");
     return answer.outcome == compose::Outcome::refused ? refused_unsafe : wishes_missed;
@@ -240,6 +247,50 @@ int log(const GyleOptions& options, const store::OpenGyle& gyle) {
               all_well);
 }
 
+// Why each change was made, as comments at the head of the brief.
+std::string head_of(const std::string& gyle, const gyle::NextTime& next) {
+  std::string head = fmt::format("# After {}:\n", gyle);
+  for (const gyle::Lesson& lesson : next.lessons) {
+    for (const std::string& line : present::wrapped(fmt::format("{}: {}.", lesson.what, lesson.why), 76))
+      head += fmt::format("# {}\n", line);
+  }
+  return next.lessons.empty() ? std::string() : head + '\n';
+}
+
+int write_next_brief(const GyleOptions& options, const store::OpenGyle& gyle, const gyle::NextTime& next) {
+  std::error_code ignored;
+  if (std::filesystem::exists(std::filesystem::symlink_status(options.brief, ignored))) {
+    files::Problem problem;
+    problem.place.file = options.brief;
+    problem.what = "there is a file of this name";
+    problem.remedy = "Name another: nothing is ever overwritten";
+    problem.trouble = files::Trouble::cannot_write;
+    return fail(options.output, files::Problems{problem});
+  }
+  const auto held = gyle::holding(gyle.entries, nullptr);
+  const auto text = files::changed_brief_text(gyle::started_of(held)->brief_text, gyle.brief, next.brief);
+  if (!text) return fail(options.output, text.problems());
+  if (const auto problem = files::write_text_file(options.brief, head_of(options.gyle, next) + text.value()))
+    return fail(options.output, files::Problems{*problem});
+  return all_well;
+}
+
+int after(const GyleOptions& options, const store::OpenGyle& gyle) {
+  const gyle::NextTime next = gyle::next_time(gyle.brief, gyle::standing_of(gyle.brief, gyle.state));
+  if (!options.brief.empty()) {
+    const int code = write_next_brief(options, gyle, next);
+    if (code != all_well) return code;
+  }
+  if (!options.output.json) {
+    std::string text = present::next_time_text(next);
+    if (!options.brief.empty()) text += fmt::format("The brief for next time is in {}\n", options.brief);
+    return emit(options.output, text, all_well);
+  }
+  Json json = files::next_time_json(next);
+  if (!options.brief.empty()) json["brief_file"] = options.brief;
+  return emit(options.output, files::json_text(json), all_well);
+}
+
 int look(const GyleOptions& options, const store::OpenGyle& gyle, Store& store) {
   if (options.deed == "log") return log(options, gyle);
   const bool json = options.output.json;
@@ -262,12 +313,8 @@ int look(const GyleOptions& options, const store::OpenGyle& gyle, Store& store) 
                       all_well)
                : append(options, store, move.entries);
   }
+  if (options.deed == "after") return after(options, gyle);
   const gyle::Standing standing = gyle::standing_of(gyle.brief, gyle.state);
-  if (options.deed == "after") {
-    const gyle::NextTime next = gyle::next_time(gyle.brief, standing);
-    return emit(options.output, json ? files::json_text(files::next_time_json(next)) : present::next_time_text(next),
-                all_well);
-  }
   return emit(options.output,
               json ? files::json_text(files::standing_json(standing)) : present::standing_text(gyle.brief, standing),
               all_well);
@@ -275,6 +322,10 @@ int look(const GyleOptions& options, const store::OpenGyle& gyle, Store& store) 
 
 int run_gyle(GyleOptions options) {
   try {
+    if (!options.brief.empty() && options.deed != "after")
+      throw BadWords{"--brief goes with gyle after", "Leave it out; gyle start takes its brief without it"};
+    if (options.learned && options.deed != "start" && options.deed != "now" && options.deed != "replan")
+      throw BadWords{"--learned goes with gyle start, now and replan", "Leave it out"};
     if (options.deed == "list") return list(options);
     if (options.gyle.empty())
       throw BadWords{fmt::format("gyle {}: which gyle?", options.deed), "oddgrist gyle list shows them"};
@@ -284,8 +335,10 @@ int run_gyle(GyleOptions options) {
     auto opened = Store::open(path_of(options), looks ? Mode::read : Mode::write);
     if (!opened) return fail(options.output, opened.problems());
     Store& store = opened.value();
-    const auto gyle = store::open_gyle(store, options.gyle);
+    auto gyle = store::open_gyle(store, options.gyle);
     if (!gyle) return fail(options.output, gyle.problems());
+    const auto learned = put_learned({options.learned, options.store}, gyle.value().brief, options.gyle);
+    if (!learned) return fail(options.output, learned.problems());
     if (looks || options.deed == "replan") return look(options, gyle.value(), store);
     if (options.deed == "strike") options.mends = word(options, 0, "the key of the entry");
     return append(options, store, {what_of(options, gyle.value().state)});
@@ -324,6 +377,10 @@ void add_gyle(CLI::App& app, int& exit_code) {
   verb->add_option("--take", options->take, "With replan: write this move into the log")
       ->type_name("N")
       ->check(CLI::PositiveNumber.description(""));
+  verb->add_flag("--learned", options->learned,
+                 "With start, now and replan: reckon with what earlier gyles have taught about the kit");
+  verb->add_option("--brief", options->brief, "With after: write the brief for next time into this new file")
+      ->type_name("FILE");
   verb->add_option("--store", options->store, "The store; otherwise $ODDGRIST_STORE, or the one in your data folder")
       ->type_name("FILE");
   add_output_options(*verb, options->output);

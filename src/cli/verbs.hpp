@@ -25,6 +25,7 @@ void add_convert(CLI::App& app, int& exit_code);
 void add_trial(CLI::App& app, int& exit_code);
 void add_round(CLI::App& app, int& exit_code);
 void add_gyle(CLI::App& app, int& exit_code);
+void add_kit(CLI::App& app, int& exit_code);
 void add_store(CLI::App& app, int& exit_code);
 
 // --json and --output, alike for every verb.

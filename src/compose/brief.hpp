@@ -77,6 +77,20 @@ struct Water {
   Place place;
 };
 
+// What earlier gyles taught about a doubt of the forecast: it lies about what the brief reckons with, with this deviation. No gyles: what is
+// thought of a kit nobody has brewed on.
+struct Learned {
+  // What is learned of two doubts together is often surer than of either: so much another one moves for each unit of this one.
+  struct Pull {
+    std::string doubt;
+    double by = 0.0;
+  };
+  std::string doubt;  // its name
+  double deviation = 0.0;
+  int gyles = 0;
+  std::vector<Pull> pulls;
+};
+
 struct Brief {
   std::string name;
   std::string file;
@@ -92,6 +106,7 @@ struct Brief {
   Temperature ferment_at = 19.0 * celsius;
   double carbonation_volumes = 2.4;
   bool us_units_first = false;
+  std::vector<Learned> learned;  // takes the place of the range common practice gives
   Place most_malts_place, most_hops_place, kit_place;
 };
 

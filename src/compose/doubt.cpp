@@ -191,6 +191,7 @@ Doubtful doubtful_of(const Brief& brief, const Proposal& proposal) {
   double minerals_kg = 0.0;
   for (Component mineral : minerals) minerals_kg += liquor[mineral];
   add_method_doubts(doubtful, liquor.alkalinity_eq > 1e-9, minerals_kg > 1e-9);
+  put_learned(doubtful, brief.learned);
   return doubtful;
 }
 

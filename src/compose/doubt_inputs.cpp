@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 #include <optional>
 #include <string_view>
 #include <utility>
@@ -298,6 +299,68 @@ void add_method_doubts(Doubtful& doubtful, bool water_has_alkalinity, bool water
   add(Topic::still_gas, "gas left in the still beer", "package", "volumes off", -0.15, 0.0, 0.05,
       "beer stood for weeks holds 0.1 to 0.2 volumes less than in balance, from memory",
       &Setting::still_gas_shift_volumes);
+}
+
+namespace {
+
+// Shares end where they must, and nothing is kept or lost by less than nothing.
+void move(Setting& setting, const Doubt& doubt, double by) {
+  process::Kit& kit = setting.kit;
+  const auto share = [](double value) { return std::clamp(value, 0.05, 1.0); };
+  const auto amount = [](auto value, auto unit) { return std::max(0.0, value.in(unit)) * unit; };
+  switch (doubt.topic) {
+    case Topic::conversion: kit.conversion = share(kit.conversion.in(ratio) + by) * ratio; return;
+    case Topic::boil_off: kit.boil_off = amount(kit.boil_off + by * litre_per_hour, litre_per_hour); return;
+    case Topic::grain_hold:
+      kit.held_by_grain = amount(kit.held_by_grain + by * litre_per_kilogram, litre_per_kilogram);
+      return;
+    case Topic::trub_hold:
+      kit.held_by_hops = amount(kit.held_by_hops + by * litre_per_kilogram, litre_per_kilogram);
+      return;
+    case Topic::kettle_loss: kit.kettle_loss = amount(kit.kettle_loss + by * litre, litre); return;
+    case Topic::lees: kit.fermenter_loss = amount(kit.fermenter_loss + by * litre, litre); return;
+    case Topic::scale: setting.scale_factor += by; return;
+    case Topic::water_measure: setting.water_factor += by; return;
+    case Topic::uptake: {
+      const bool dextrin = doubt.name.starts_with("dextrin");
+      double& uptake = dextrin ? setting.yeast.dextrin_uptake : setting.yeast.maltotriose_uptake;
+      uptake = std::clamp(uptake + by, 0.0, 1.0);
+      return;
+    }
+    default: return;
+  }
+}
+
+}  // namespace
+
+// A triangle is the square root of six deviations wide on each side.
+void put_learned(Doubtful& doubtful, const std::vector<Learned>& learned) {
+  const auto find = [&](const std::string& name) {
+    return std::find_if(doubtful.doubts.begin(), doubtful.doubts.end(),
+                        [&](const Doubt& doubt) { return doubt.name == name; });
+  };
+  for (const Learned& each : learned) {
+    const auto found = find(each.doubt);
+    if (found == doubtful.doubts.end() || !(each.deviation > 0.0)) continue;
+    Doubt& doubt = *found;
+    const double half = std::sqrt(6.0) * each.deviation;
+    doubt.low = std::max(0.1 * doubt.usual, doubt.usual - half);
+    doubt.high = doubt.usual + half;
+    if (doubt.topic == Topic::conversion) doubt.high = std::max(doubt.usual, std::min(0.99, doubt.high));
+    if (doubt.topic == Topic::uptake) doubt.high = std::max(doubt.usual, std::min(1.0, doubt.high));
+    doubt.shape = Doubt::Shape::triangular;
+    doubt.source = each.gyles == 0 ? "nobody has brewed on this kit yet; common practice, no source"
+                                   : fmt::format("learned from {} {}", each.gyles, each.gyles == 1 ? "gyle" : "gyles");
+    std::vector<std::pair<Doubt, double>> moved = {{doubt, 1.0}};
+    for (const Learned::Pull& pull : each.pulls) {
+      const auto other = find(pull.doubt);
+      if (other != doubtful.doubts.end()) moved.emplace_back(*other, pull.by);
+    }
+    for (auto& pair : moved) pair.first.set = nullptr;
+    doubt.set = [usual = doubt.usual, moved = std::move(moved)](Setting& setting, double value) {
+      for (const auto& [other, by] : moved) move(setting, other, by * (value - usual));
+    };
+  }
 }
 
 }  // namespace oddgrist::compose

@@ -19,4 +19,7 @@ void add_weighing_doubts(Doubtful& doubtful, const std::vector<const larder::Ing
 // The formulas' own scatter, scales and measures, the water, the package.
 void add_method_doubts(Doubtful& doubtful, bool water_has_alkalinity, bool water_has_minerals);
 
+// Doubts that earlier gyles taught something about, or of a kit nobody has brewed on: as wide as that leaves them.
+void put_learned(Doubtful& doubtful, const std::vector<Learned>& learned);
+
 }  // namespace oddgrist::compose

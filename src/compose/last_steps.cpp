@@ -8,13 +8,16 @@ namespace {
 constexpr int most_passes = 6;
 constexpr int most_kicks_taken = 3;
 constexpr int most_looks_of_kicks = 5000;
+// A move that the slopes expect to lose more than this is not tried.
+double worth_a_look(double loss) { return 0.02 + 1e-3 * loss; }
 // A move must gain this much: when demands are missed anyway, trifles are not worth the time.
 double worth_a_move(double loss) { return loss < 10.0 ? 1e-6 : 1e-4 * loss; }
 
 class Look {
  public:
-  Look(const Unknowns& unknowns, const Demands& demands, const Judge& judge, const Design& design)
-      : unknowns_(unknowns), demands_(demands), judge_(judge) {
+  Look(const Unknowns& unknowns, const Demands& demands, const Judge& judge, const Linearisation& line,
+       const Design& design)
+      : unknowns_(unknowns), demands_(demands), judge_(judge), line_(line) {
     for (std::size_t v = 0; v < design.amount_kg.size(); ++v) {
       const bool water = unknowns_.variables[v].supply < 0;
       if (water) waters_.push_back(static_cast<int>(v));
@@ -81,9 +84,19 @@ class Look {
     for (int v : unknowns_.variables_of_supply[supply]) kg += design.amount_kg[v];
     return kg < 1e-9 || kg >= demands_.least_kg[supply] - 1e-9;
   }
+  [[nodiscard]] double expected(const Found& from, const Design& next, int v, int against) const {
+    std::array<double, gauge_count> gauges = from.gauges;
+    for (int each : {v, against}) {
+      if (each < 0) continue;
+      const double change = next.amount_kg[each] - from.design.amount_kg[each];
+      for (int g = 0; g < gauge_count; ++g) gauges[g] += line_.per_kg[g][each] * change;
+    }
+    return loss_of(demands_, next, unknowns_, gauges);
+  }
   bool take(Found& best, int v, int steps, int against, int more = 0) {
     Design next = best.design;
     if (!move(next, v, steps, against, more)) return false;
+    if (expected(best, next, v, against) > best.loss + worth_a_look(best.loss)) return false;
     ++looks_;
     Found found = judge_(next);
     if (found.loss > best.loss - worth_a_move(best.loss)) return false;
@@ -94,14 +107,16 @@ class Look {
   const Unknowns& unknowns_;
   const Demands& demands_;
   const Judge& judge_;
+  const Linearisation& line_;
   std::vector<int> used_, waters_;
   int looks_ = 0;
 };
 
 }  // namespace
 
-void look_around(Found& best, const Unknowns& unknowns, const Demands& demands, const Judge& judge, Kicks kicks) {
-  Look look(unknowns, demands, judge, best.design);
+void look_around(Found& best, const Unknowns& unknowns, const Demands& demands, const Judge& judge,
+                 const Linearisation& line, Kicks kicks) {
+  Look look(unknowns, demands, judge, line, best.design);
   look.descend(best);
   if (kicks == Kicks::yes) look.kick(best);
 }

@@ -254,9 +254,14 @@ class Search {
   }
   // The amounts of a choice of ingredients, followed on the true forecast.
   void follow(const std::vector<double>& uses) {
+    std::vector<char> basis;
     rounds(
         most_rounds_a_set, set_radius,
-        [&](double radius) { return solve_relaxed(builder_.with_uses_of(builder_.build(line_, at_, radius), uses)); },
+        [&](double radius) {
+          CoreAnswer answer = solve_relaxed(builder_.with_uses_of(builder_.build(line_, at_, radius), uses), basis);
+          basis = answer.basis;
+          return answer;
+        },
         [&](const Design& design) { return found_at(design).loss; });
   }
 
@@ -313,14 +318,14 @@ class Search {
       const double bound = found_.bound;
       move_to(found_.design);
       found_ = weighed(to_weigh);
-      look_around(found_, unknowns_, demands_, judge(), Kicks::yes);
+      look_around(found_, unknowns_, demands_, judge(), line_, Kicks::yes);
       found_.bound = std::min(bound, found_.loss);
       return;
     }
     prove(centres[0], bound_of_judged);
     if (found_.loss < best_unrounded_ + worth_kicking) return;
     const double bound = found_.bound;
-    look_around(found_, unknowns_, demands_, judge(), Kicks::yes);
+    look_around(found_, unknowns_, demands_, judge(), centres[0].line, Kicks::yes);
     found_.bound = std::min(bound, found_.loss);
   }
 
@@ -379,7 +384,7 @@ class Search {
       move_to(next.design);
     }
     if (best.loss == unlimited) best = found_at(at_);
-    look_around(best, unknowns_, demands_, judge(), Kicks::no);
+    look_around(best, unknowns_, demands_, judge(), line_, Kicks::no);
     best.bound = std::min(bound, best.loss);
     return best;
   }
@@ -392,7 +397,7 @@ class Search {
     const CoreAnswer near = builder_.rounded(core, loose.value);
     if (near.value.empty()) return weighed(uses);
     Found found = found_at(builder_.design_from(near.value));
-    look_around(found, unknowns_, demands_, judge(), Kicks::no);
+    look_around(found, unknowns_, demands_, judge(), line_, Kicks::no);
     found.bound = std::min(found.loss, loose.objective);
     return found;
   }

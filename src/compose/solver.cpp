@@ -79,8 +79,12 @@ std::vector<char> basis_of(const OsiClpSolverInterface& solver) {
 CoreAnswer solve_relaxed(const LinearCore& core, const std::vector<char>& basis) {
   OsiClpSolverInterface solver;
   load(core, solver);
-  if (basis.size() == core.columns.size() + core.rows.size()) set_basis(solver, basis);
-  solver.initialSolve();
+  const bool warm = basis.size() == core.columns.size() + core.rows.size();
+  if (warm) {
+    set_basis(solver, basis);
+    solver.resolve();  // without the presolve, which would throw the basis away
+  }
+  if (!warm || !solver.isProvenOptimal()) solver.initialSolve();
   CoreAnswer answer;
   if (solver.isProvenOptimal()) {
     answer.status = CoreAnswer::Status::optimal;

@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "compose/restraint.hpp"
+#include "files/kit_json.hpp"
 #include "files/names.hpp"
 #include "larder/composition.hpp"
 #include "process/forecast.hpp"
@@ -302,6 +303,7 @@ Json answer_json(const compose::Brief& brief, const compose::Answer& answer, con
                               {"chance", rounded(extras.steady->now.all, 3)},
                               {"tried", extras.steady->tried}};
   }
+  if (!refused && extras.learned != nullptr) document["learned"] = learned_json(*extras.learned);
   if (!refused && extras.reasons != nullptr) document["why"] = reasons_json(*extras.reasons);
   document["clashes"] = Json::array();
   for (const compose::Clash& clash : answer.clashes) {

@@ -14,6 +14,10 @@
 #include "compose/robust.hpp"
 #include "files/problem.hpp"
 
+namespace oddgrist::gyle {
+struct LearnedFigure;
+}
+
 namespace oddgrist::files {
 
 using Json = nlohmann::ordered_json;
@@ -23,6 +27,7 @@ struct AnswerExtras {
   const compose::Alternatives* alternatives = nullptr;
   const compose::Reasons* reasons = nullptr;
   const compose::Steady* steady = nullptr;
+  const std::vector<gyle::LearnedFigure>* learned = nullptr;  // of the kit, what the brief was reckoned with
 };
 Json answer_json(const compose::Brief& brief, const compose::Answer& answer, const AnswerExtras& extras = {});
 Json character_json(const compose::Character& character);

@@ -26,7 +26,10 @@ using Charge = process::Charge<double>;
 // --- inputs ---------------------------------------------------------------------------------------------------------
 
 constexpr double tail_from_z = 1.6449;  // beyond it lies the outer tenth
-constexpr double tail_slope = 1.5;      // half ranges a standard deviation
+// The ranges of a kit are those of an ordinary day. Mishaps lie outside - a coarse crush, a stuck mash, a lid left on - so the outer tenth
+// reaches further; common practice, no source. Learned ranges know of them and go on as a normal distribution does: a triangle's half is the
+// square root of six deviations.
+constexpr double mishap_tail = 1.5, normal_tail = 0.40824829;
 
 bool is_tailed(Topic topic) {
   return topic == Topic::conversion || topic == Topic::boil_off || topic == Topic::grain_hold ||
@@ -202,8 +205,11 @@ Brewing poured(const Brief& brief, const Recipe& recipe) {
   const compose::Proposal proposal = Pourer(brewing, all).proposal();
   brewing.doubtful = compose::doubtful_of(*brewing.brief, proposal);
   brewing.hop_course = process::hop_course_of(brewing.brief->kit, brewing.brief->ferment_at.in(celsius));
-  for (const compose::Doubt& doubt : brewing.doubtful.doubts)
-    brewing.inputs.push_back({doubt, -1, is_tailed(doubt.topic)});
+  for (const compose::Doubt& doubt : brewing.doubtful.doubts) {
+    const bool learned = std::any_of(brief.learned.begin(), brief.learned.end(),
+                                     [&](const compose::Learned& each) { return each.doubt == doubt.name; });
+    brewing.inputs.push_back(input_of(doubt, learned));
+  }
   return brewing;
 }
 
@@ -282,14 +288,18 @@ Brief as_it_now_is(const Brief& brief, const State& state) {
 
 }  // namespace
 
+Input input_of(const compose::Doubt& doubt, bool learned) {
+  return {doubt, -1, !is_tailed(doubt.topic) ? 0.0 : learned ? normal_tail : mishap_tail};
+}
+
 double Input::value_at(double z) const {
   static const boost::math::normal normal;
   if (spill >= 0) return doubt.usual * std::exp(0.5 * std::log(doubt.high / doubt.usual) * z);
-  const double inner = tailed ? std::clamp(z, -tail_from_z, tail_from_z) : std::clamp(z, -8.0, 8.0);
+  const double inner = tail > 0.0 ? std::clamp(z, -tail_from_z, tail_from_z) : std::clamp(z, -8.0, 8.0);
   const double value = compose::Inverse(doubt)(boost::math::cdf(normal, inner));
-  if (inner == z || !tailed) return value;
+  if (inner == z || !(tail > 0.0)) return value;
   const double half = z > 0.0 ? doubt.high - doubt.usual : doubt.usual - doubt.low;
-  return bounded(doubt, value + (z - inner) * tail_slope * std::max(half, 0.25 * (doubt.high - doubt.low)));
+  return bounded(doubt, value + (z - inner) * tail * std::max(half, 0.25 * (doubt.high - doubt.low)));
 }
 
 Brewing brewing_as_planned(const Brief& brief, const State& state) { return poured(brief, state.planned); }

@@ -20,11 +20,13 @@ namespace oddgrist::gyle {
 struct Input {
   compose::Doubt doubt;
   int spill = -1;  // index into Brewing::spills; -1: a doubt of the proposal
-  // The ranges of a kit are those of an ordinary day. Mishaps lie outside - a coarse crush, a stuck mash, a lid left on - so the
-  // outer tenth reaches further; common practice, no source.
-  bool tailed = false;
+  // How far the outer tenth reaches beyond the range, in half ranges a standard deviation; 0: not at all.
+  double tail = 0.0;
   [[nodiscard]] double value_at(double z) const;
 };
+
+// `learned`: the doubt's range is learned or that of a kit nobody has brewed on, no longer that of an ordinary day.
+[[nodiscard]] Input input_of(const compose::Doubt& doubt, bool learned);
 
 // Liquid that is gone, as an amount at 20 C; where in the day, see state.hpp.
 struct Spilled {

@@ -157,10 +157,66 @@ TEST(JsonSchema, Gyle) {
   fits({"replan", "harvest", "--take", "1"}, 0);
   fits({"note", "harvest", "thin and too bitter"}, 0);
   fits({"after", "harvest"}, 0);
+  fits({"after", "harvest", "--brief", scratch / "again.toml"}, 0);
+  fits({"after", "harvest", "--brief", scratch / "again.toml"}, 74);
+  fits({"list", "--brief", scratch / "other.toml"}, 2);
+  EXPECT_NE(file_text(scratch / "again.toml").find("the tasting says"), std::string::npos);
+  expect_fits("answer", {"compose", scratch / "again.toml", "--json"},
+              oddgrist({"compose", scratch / "again.toml"}).exit_code);
   fits({"log", "harvest"}, 0);
   fits({"list"}, 0);
   fits({"reading", "harvest", "gravity", "heavy"}, 2);
   fits({"now", "nobody"}, 65);
+}
+
+TEST(JsonSchema, KitAndWhatItTeaches) {
+  const Scratch scratch;
+  const std::string file = scratch / "k.db", brief = "examples/saltmarsh-round.toml", name = "one kettle and a bag";
+  const auto write = [&](std::vector<std::string> words) {
+    words.insert(words.begin(), "gyle");
+    words.insert(words.end(), {"--store", file});
+    EXPECT_EQ(oddgrist(words).exit_code, 0) << testing::PrintToString(words);
+  };
+  expect_fits("problem", {"kit", "--store", file, "--json"}, 66);
+  for (const std::string gyle : {"first", "second"}) {
+    write({"start", gyle, brief});
+    if (gyle == "first") expect_fits("kit", {"kit", name, "--store", file, "--json"}, 0);
+    write({"reading", gyle, "volume", "12.1 L", "--stage", "before-boil"});
+    write({"reading", gyle, "volume", "9.5 L", "--stage", "after-boil"});
+    write({"reading", gyle, "gravity", "1.058", "--stage", "fermenter"});
+  }
+  expect_fits("kit", {"kit", "--store", file, "--json"}, 0);
+  expect_fits("kit", {"kit", name, "--store", file, "--json"}, 0);
+  expect_fits("kit", {"kit", "nobody's", "--store", file, "--json"}, 1);
+  expect_fits("doubt", {"doubt", brief, "--learned", "--store", file, "--json"}, 0);
+  const auto kit = nlohmann::json::parse(oddgrist({"kit", name, "--store", file, "--json"}).out);
+  EXPECT_EQ(kit.at("told_by").size(), 2u);
+  EXPECT_FALSE(kit.at("read_next").empty());
+  const ProgramRun composed = oddgrist({"compose", brief, "--learned", "--store", file, "--json"});
+  expect_fits("answer", {"compose", brief, "--learned", "--store", file, "--json"}, composed.exit_code);
+  const auto learned = nlohmann::json::parse(composed.out).at("learned");
+  const auto boil_off =
+      std::find_if(learned.begin(), learned.end(), [](const auto& each) { return each.at("figure") == "boil-off"; });
+  ASSERT_NE(boil_off, learned.end());
+  EXPECT_EQ(boil_off->at("gyles"), 2);
+  EXPECT_GT(boil_off->at("learned").at("value"), boil_off->at("stated").at("value"));
+  EXPECT_NE(oddgrist({"compose", brief, "--learned", "--store", file}).out.find("from 2 gyles"), std::string::npos);
+  const auto taught = oddgrist({"kit", name, "--store", file}).out;
+  write({"start", "third", brief, "--learned"});
+  expect_fits("gyle", {"gyle", "now", "third", "--learned", "--store", file, "--json"}, 0);
+  expect_fits("gyle", {"gyle", "replan", "third", "--learned", "--store", file, "--json"}, 0);
+  expect_fits("problem", {"gyle", "log", "third", "--learned", "--store", file, "--json"}, 2);
+  const std::string after_start = oddgrist({"kit", name, "--store", file}).out;
+  EXPECT_EQ(after_start.substr(after_start.find("boil-off"), 120), taught.substr(taught.find("boil-off"), 120))
+      << "a recipe reckoned with what was learned teaches nothing by itself";
+  const auto foretold = [&](std::vector<std::string> words) {
+    words.insert(words.end(), {"--store", file, "--json"});
+    return nlohmann::json::parse(oddgrist(words).out).at("before").at("fermenter-volume").at("value").get<double>();
+  };
+  constexpr double wished = 10.0;  // L, as the brief says
+  EXPECT_NEAR(foretold({"gyle", "now", "third", "--learned"}), wished, 0.3);
+  EXPECT_GT(std::abs(foretold({"gyle", "now", "third"}) - wished),
+            std::abs(foretold({"gyle", "now", "third", "--learned"}) - wished));
 }
 
 TEST(JsonSchema, Store) {
