@@ -4,6 +4,7 @@
 
 #include <fmt/format.h>
 
+#include "cli/patience.hpp"
 #include "compose/alternatives.hpp"
 #include "files/answer_json.hpp"
 #include "files/brief_file.hpp"
@@ -32,7 +33,10 @@ int with_proposal(const std::string& brief_path, const std::string& units, int n
   if (!units.empty()) brief.us_units_first = units == "us";
   const auto learned = put_learned(learning, brief);
   if (!learned) return fail(output, learned.problems());
-  compose::Answer answer = compose::compose(brief);
+  compose::Answer answer = [&] {
+    const Patience patience("composing", output.json);
+    return compose::compose(brief);
+  }();
   if (answer.outcome == compose::Outcome::refused || answer.proposals.empty()) {
     const int code = answer.outcome == compose::Outcome::refused ? refused_unsafe : wishes_missed;
     if (output.json) return emit(output, files::json_text(files::answer_json(brief, answer)), code);

@@ -2,6 +2,7 @@
 #include <optional>
 
 #include "cli/learned.hpp"
+#include "cli/patience.hpp"
 #include "cli/verbs.hpp"
 #include "compose/alternatives.hpp"
 #include "compose/proposal.hpp"
@@ -45,6 +46,7 @@ int run_compose(const ComposeOptions& options) {
   if (!options.units.empty()) brief.us_units_first = options.units == "us";
   const auto learned = put_learned(options.learned, brief);
   if (!learned) return fail(options.output, learned.problems());
+  std::optional<Patience> patience(std::in_place, "composing", options.output.json);
   compose::Answer answer = compose::compose(brief);
   const bool recipe = answer.outcome != compose::Outcome::refused && !answer.proposals.empty();
   std::optional<compose::Alternatives> others;
@@ -53,6 +55,7 @@ int run_compose(const ComposeOptions& options) {
   std::optional<compose::Steady> steady;
   if (options.steady && recipe) steady = compose::put_steadiest_first(brief, answer);
   if (options.why && recipe) reasons = compose::reasons_of(brief, answer.proposals.front());
+  patience.reset();
   if (options.output.json) {
     const files::AnswerExtras extras{others ? &*others : nullptr, reasons ? &*reasons : nullptr,
                                      steady ? &*steady : nullptr, options.learned.asked ? &learned.value() : nullptr};

@@ -9,6 +9,7 @@
 #include <fmt/format.h>
 
 #include "cli/learned.hpp"
+#include "cli/patience.hpp"
 #include "cli/verbs.hpp"
 #include "compose/proposal.hpp"
 #include "files/brief_file.hpp"
@@ -203,7 +204,10 @@ int start(const GyleOptions& options) {
   compose::Brief reckoned = brief.value();  // the log keeps the brief as it is written
   const auto learned = put_learned({options.learned, options.store}, reckoned);
   if (!learned) return fail(options.output, learned.problems());
-  const compose::Answer answer = compose::compose(reckoned);
+  const compose::Answer answer = [&] {
+    const Patience patience("composing", options.output.json);
+    return compose::compose(reckoned);
+  }();
   if (answer.proposals.empty()) {
     complain("oddgrist: there is no recipe for this brief; oddgrist compose says why");
     return answer.outcome == compose::Outcome::refused ? refused_unsafe : wishes_missed;

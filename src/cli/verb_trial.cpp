@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include "cli/patience.hpp"
 #include "cli/verbs.hpp"
 #include "compose/proposal.hpp"
 #include "files/answer_json.hpp"
@@ -261,7 +262,10 @@ int run_trial(const TrialOptions& options) {
   if (!read) return fail(options.output, read.problems());
   compose::Brief& brief = read.value();
   if (!options.units.empty()) brief.us_units_first = options.units == "us";
-  const compose::Answer answer = compose::compose(brief);
+  const compose::Answer answer = [&] {
+    const Patience patience("composing", options.output.json);
+    return compose::compose(brief);
+  }();
   if (answer.outcome == compose::Outcome::refused || answer.proposals.empty()) {
     const int code = answer.outcome == compose::Outcome::refused ? refused_unsafe : wishes_missed;
     if (options.output.json) return emit(options.output, files::json_text(files::answer_json(brief, answer)), code);
