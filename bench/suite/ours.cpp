@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "compose/poured.hpp"
+
 namespace oddgrist::bench {
 namespace {
 
@@ -37,6 +39,9 @@ Ours run_ours(Task& task) {
   }
   task.fermentation = ferment_with(task.brief, chosen);
   ours.search_ms = timed_ms([&] { ours.found = search(task.brief, task.unknowns, task.demands, task.fermentation); });
+  // What is judged is the recipe that is given.
+  if (!answer.proposals.empty())
+    ours.found.design = design_of(task.brief, task.unknowns, answer.proposals.front().recipe, nullptr);
   ours.whole.loss = true_loss(task, ours.found.design);
   Brief moved = task.brief;
   for (Wish& wish : moved.wishes) {

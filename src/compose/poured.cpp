@@ -130,9 +130,6 @@ std::vector<Binding> bindings_of(const Brief& brief, const Unknowns& unknowns, c
   return bindings;
 }
 
-// Enough for a range to two digits: 128 points are within 3 % of the width that 8192 give.
-constexpr int estimate_points = 128;
-
 // What a variable is called in a recipe: an id, counted up where a brief has one ingredient twice.
 std::string name_in_recipe(const Brief& brief, const Unknowns& unknowns, const Variable& variable) {
   if (variable.supply < 0) return variable.water < 0 ? "water" : "water:" + brief.waters[variable.water].name;
@@ -161,7 +158,7 @@ Estimate exactly(double value) { return {value, value, value}; }
 }  // namespace
 
 Proposal proposal_of(const Brief& brief, const Unknowns& unknowns, const Demands& demands, const Found& found,
-                     const Fermentation& fermentation) {
+                     const Fermentation& fermentation, int points) {
   Proposal proposal;
   proposal.name = brief.name;
   proposal.charge = charge_of<double>(unknowns, found.design, fermentation);
@@ -185,7 +182,7 @@ Proposal proposal_of(const Brief& brief, const Unknowns& unknowns, const Demands
   proposal.linearisations = found.linearisations;
   proposal.recipe = recipe_of(brief, unknowns, found.design, fermentation);
   proposal.bindings = bindings_of(brief, unknowns, demands, found);
-  estimate(brief, proposal, estimate_points);
+  estimate(brief, proposal, points);
   return proposal;
 }
 

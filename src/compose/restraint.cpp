@@ -147,24 +147,39 @@ std::optional<double> times_for(const std::function<double(double)>& mg_per_l_at
   return found.first;  // the lower end: never louder than a hint
 }
 
-std::optional<Carried> carried_of(What what, const DayAgain& day, const Addition& addition, const Supply& supply) {
-  const auto at = [&](double times, Luck luck) {
-    return brought_mg_per_l(what, day.with(addition, supply, times, luck), day.with(addition, supply, 0.0, luck));
+// The beer with an addition and without it, for each luck.
+struct Pair {
+  Packaged with, without;
+};
+struct Pairs {
+  Pair usual, least, most;
+};
+
+Pairs pairs_of(const DayAgain& day, const Addition& addition, const Supply& supply) {
+  const auto pair = [&](Luck luck) {
+    return Pair{day.with(addition, supply, 1.0, luck), day.with(addition, supply, 0.0, luck)};
   };
+  return {pair(Luck::usual), pair(Luck::least), pair(Luck::most)};
+}
+
+std::optional<Carried> carried_of(What what, const DayAgain& day, const Addition& addition, const Supply& supply,
+                                  const Pairs& pairs) {
+  const auto brought = [&](const Pair& pair) { return brought_mg_per_l(what, pair.with, pair.without); };
   Carried carried;
   carried.what = what;
-  carried.mg_per_l.value = at(1.0, Luck::usual);
+  carried.mg_per_l.value = brought(pairs.usual);
   if (carried.mg_per_l.value < trace_mg_per_l) return std::nullopt;
-  const double least = at(1.0, Luck::least), most = at(1.0, Luck::most);
+  const double least = brought(pairs.least), most = brought(pairs.most);
   carried.mg_per_l.low = std::min({carried.mg_per_l.value, least, most});
   carried.mg_per_l.high = std::max({carried.mg_per_l.value, least, most});
   const Scale scale = scale_of(what);
   carried.threshold_mg_per_l = scale.threshold_mg_per_l;
   carried.source = scale.source;
   carried.loudness = loudness_of(what, carried.mg_per_l.value, scale);
-  if (const auto times = times_for([&](double n) { return at(n, Luck::usual); }, scale.hint_mg_per_l)) {
-    carried.most_for_a_hint = *times * addition.amount;
-  }
+  const auto at = [&](double times) {
+    return brought_mg_per_l(what, day.with(addition, supply, times), pairs.usual.without);
+  };
+  if (const auto times = times_for(at, scale.hint_mg_per_l)) carried.most_for_a_hint = *times * addition.amount;
   return carried;
 }
 
@@ -174,8 +189,9 @@ Oddment oddment_of(const DayAgain& day, const Addition& addition, const Supply& 
   oddment.ingredient_id = addition.ingredient_id;
   oddment.route = addition.route;
   oddment.amount = addition.amount;
+  const Pairs pairs = pairs_of(day, addition, supply);
   for (What what : {What::salt, What::acid, What::sugar, What::fat}) {
-    const auto carried = carried_of(what, day, addition, supply);
+    const auto carried = carried_of(what, day, addition, supply, pairs);
     if (!carried) continue;
     oddment.carried.push_back(*carried);
     if (what == What::fat || !carried->most_for_a_hint) continue;
@@ -183,8 +199,7 @@ Oddment oddment_of(const DayAgain& day, const Addition& addition, const Supply& 
       oddment.most_for_a_hint = carried->most_for_a_hint;
     }
   }
-  const Packaged with = day.with(addition, supply, 1.0);
-  const Packaged without = day.with(addition, supply, 0.0);
+  const Packaged &with = pairs.usual.with, &without = pairs.usual.without;
   if (with.litres > 0.0) {
     oddment.alcohol_g_per_l = 1000.0 * (with.beer[Component::ethanol] - without.beer[Component::ethanol]) / with.litres;
   }

@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <optional>
+#include <utility>
 
 #include "compose/core_builder.hpp"
 #include "compose/last_steps.hpp"
@@ -26,8 +27,9 @@ constexpr int most_sets = 10, most_sets_counted = 3;
 constexpr double worth_a_step = 1e-4;  // of the loss
 constexpr double wanted_gap = 0.005;
 constexpr double loss_of_a_miss = 10.0;
-constexpr double most_seconds_a_core = 1.0, most_seconds_for_steps = 0.2, seconds_to_prove = 0.03;
+constexpr double most_seconds_a_core = 0.5, most_seconds_for_steps = 0.05, seconds_to_prove = 0.15;
 // Trust regions, in ordinary changes of an amount (Demands::usual_kg).
+constexpr double usual_sparged_mash_l_per_kg = 3.0;
 constexpr double first_radius = 4.0, set_radius = 2.0, step_radius = 0.5, least_radius = 1e-3;
 
 // A plain start: the parcel as asked, the strongest base malt for about the wished strength, water for the wished volume.
@@ -61,9 +63,24 @@ Design first_guess(const Brief& brief, const Unknowns& unknowns) {
     guess.amount_kg[base] += std::max(0.0, wanted - grist_kg);
     grist_kg = std::max(grist_kg, wanted);
   }
-  guess.amount_kg[0] = volume_l + brief.kit.kettle_loss.in(litre) +
+  const double all_l = volume_l + brief.kit.kettle_loss.in(litre) +
                        brief.kit.boil_off.in(litre_per_hour)*brief.kit.boil.in(hour) +
                        grist_kg * brief.kit.held_by_grain.in(litre_per_kilogram);
+  // Where there is a sparge, what the mash does not need: slopes at a sparge of nothing say nothing of what a sparge does.
+  double sparge_l = 0.0;
+  if (brief.kit.mash_method == process::MashMethod::sparged) {
+    const double kept_l = brief.kit.sparge.in(litre);
+    sparge_l =
+        kept_l > 0.0 ? std::min(kept_l, 0.6 * all_l) : std::max(0.0, all_l - usual_sparged_mash_l_per_kg * grist_kg);
+  }
+  for (std::size_t v = 0; v < unknowns.variables.size() && sparge_l > 0.0; ++v) {
+    if (unknowns.variables[v].supply >= 0 ||
+        unknowns.ports[unknowns.variables[v].port].where != Port::Where::sparge_liquor)
+      continue;
+    guess.amount_kg[v] = std::exchange(sparge_l, 0.0);
+    guess.amount_kg[0] -= guess.amount_kg[v];
+  }
+  guess.amount_kg[0] += all_l;
   return guess;
 }
 

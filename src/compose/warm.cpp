@@ -11,6 +11,8 @@
 namespace oddgrist::compose {
 namespace {
 
+constexpr int points_of_a_nudge = 64;  // ranges within 5 % of their width, until it settles
+
 bool same_measures(const std::vector<Wish>& one, const std::vector<Wish>& other) {
   return std::equal(one.begin(), one.end(), other.begin(), other.end(),
                     [](const Wish& a, const Wish& b) { return a.measure == b.measure; });
@@ -43,7 +45,7 @@ const Answer& Warm::nudge(std::vector<Wish> wishes) {
   pitch_for_the_wort(brief_, unknowns_, demands, found, fermentation_);
   design_ = found.design;
   settled_ = false;
-  answer_.proposals = {proposal_of(brief_, unknowns_, demands, found, fermentation_)};
+  answer_.proposals = {proposal_of(brief_, unknowns_, demands, found, fermentation_, points_of_a_nudge)};
   answer_.outcome = missed_scales(demands, found, unknowns_) < met_within_scales ? Outcome::met : Outcome::nearest;
   answer_.clashes.clear();
   answer_.cautions = cautions_of_ingredients(brief_);

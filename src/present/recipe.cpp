@@ -5,6 +5,7 @@
 #include <utility>
 #include <vector>
 
+#include "compose/alternatives.hpp"
 #include "compose/character.hpp"
 #include "present/allergens.hpp"
 #include "present/wishes.hpp"
@@ -125,6 +126,8 @@ void write_goes_in(Page& page, const Brief& brief, const Proposal& proposal) {
                                     : "";
     page.paragraph("  To buy ", purchase.ingredient + ", " + units.mass(purchase.needed) + packets + ".");
   }
+  if (const double cost = compose::cost_of(brief, proposal); cost > 0.0)
+    page.paragraph("  Costs ", fixed(cost, 2) + " in all, at the prices the brief states.");
   const std::string contains = allergen_words(brief, proposal);
   if (!contains.empty()) page.paragraph("  Contains ", contains + ".");
 }

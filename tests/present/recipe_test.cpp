@@ -48,6 +48,15 @@ TEST(recipe, every_addition_stands_once_with_its_amount_place_and_time) {
   EXPECT_EQ(count(text, "* "), 4U);  // three given, and the key
 }
 
+TEST(recipe, what_it_costs_is_told_where_prices_are_stated) {
+  Brief priced = brief();
+  EXPECT_EQ(count(recipe_text(priced, nearest()), "Costs"), 0U);
+  for (compose::Supply& supply : priced.given) {
+    if (supply.ingredient.name == "smoked wheat malt") supply.cost_per_kg = 4.0;  // 350 g of it go in
+  }
+  EXPECT_EQ(count(unwrapped(recipe_text(priced, nearest())), "Costs 1.40 in all, at the prices the brief states."), 1U);
+}
+
 TEST(recipe, each_wish_is_answered) {
   const std::string text = unwrapped(recipe_text(brief(), nearest()));
   EXPECT_EQ(count(text, "alcohol 6.0 % vol, wished 5.8 to 6.2 % vol: yes"), 1U);
