@@ -7,6 +7,7 @@
 
 #include "cli/verbs.hpp"
 #include "files/answer_json.hpp"
+#include "files/gas_json.hpp"
 #include "gyle/gas_course.hpp"
 #include "gyle/local_time.hpp"
 #include "present/watch.hpp"
@@ -15,9 +16,6 @@
 
 namespace oddgrist::cli {
 namespace {
-
-using files::Json;
-using gyle::local_time_text;
 
 struct GasOptions {
   std::string volumes, start, temperature, high, rating, altitude, began, now;
@@ -93,59 +91,6 @@ gyle::GasPlan plan_of(const GasOptions& options, gyle::Instant now) {
   return plan;
 }
 
-// ---- JSON
-
-std::string_view name_of(gyle::GasState state) {
-  switch (state) {
-    case gyle::GasState::refused: return "refused";
-    case gyle::GasState::not_reachable: return "not-reachable";
-    case gyle::GasState::under_way: return "under-way";
-    case gyle::GasState::check_now: return "check-now";
-    case gyle::GasState::turn_down_now: return "turn-down-now";
-  }
-  return "refused";
-}
-
-Json point_json(const gyle::GasPoint& point) {
-  return Json{{"hour", point.hour}, {"low", point.low}, {"usual", point.usual}, {"high", point.high}};
-}
-
-Json gas_json(const gyle::GasPlan& plan, std::span<const gyle::GaugeReading> readings, const gyle::GasCourse& course) {
-  Json document{{"state", name_of(course.state)},
-                {"refusals", course.refusals},
-                {"dangers", course.dangers},
-                {"wanted_volumes", plan.forcing.wanted_volumes},
-                {"high_gauge_bar", plan.forcing.high_gauge_bar},
-                {"temperature_c", plan.forcing.temperature_c},
-                {"keg_rating_bar", plan.keg_rating_bar},
-                {"began", local_time_text(plan.begun)}};
-  if (course.state == gyle::GasState::refused) return document;
-  document["uptake_per_hour"] = Json{{"usual", course.uptake.usual_per_hour},
-                                     {"low", course.uptake.low_per_hour},
-                                     {"high", course.uptake.high_per_hour}};
-  document["now"] = point_json(course.now);
-  document["serving_gauge_bar"] = course.serving_gauge_bar;
-  document["never_turned_down_volumes"] = course.never_volumes;
-  Json read = Json::array();
-  for (std::size_t i = 0; i < course.read_volumes.size(); ++i) {
-    const bool odd = std::count(course.questioned.begin(), course.questioned.end(), i) > 0;
-    read.push_back(
-        Json{{"time", local_time_text(readings[i].at)}, {"volumes", course.read_volumes[i]}, {"questioned", odd}});
-  }
-  document["readings"] = std::move(read);
-  if (course.state == gyle::GasState::not_reachable) return document;
-  document["turn_down"] = Json{{"soonest", local_time_text(course.soonest)},
-                               {"usual", local_time_text(course.turn_down)},
-                               {"latest", local_time_text(course.latest)},
-                               {"hours", course.high_hours}};
-  document["next_check"] = local_time_text(course.next_check);
-  document["day_too_long_volumes"] = course.forgotten_volumes;
-  Json curve = Json::array();
-  for (const gyle::GasPoint& point : course.curve) curve.push_back(point_json(point));
-  document["curve"] = std::move(curve);
-  return document;
-}
-
 int run_gas(const GasOptions& options) {
   try {
     const gyle::Instant now = options.now.empty() ? gyle::local_now() : time_of("--now", options.now);
@@ -155,7 +100,7 @@ int run_gas(const GasOptions& options) {
     std::stable_sort(readings.begin(), readings.end(), [](const auto& a, const auto& b) { return a.at < b.at; });
     const gyle::GasCourse course = gyle::gas_course(plan, readings, now);
     const std::string text = options.output.json
-                                 ? files::json_text(gas_json(plan, readings, course))
+                                 ? files::json_text(files::gas_json(plan, readings, course))
                                  : present::gas_text(plan, readings, course, now, options.units == "us");
     return emit(options.output, text, course.state == gyle::GasState::refused ? refused_unsafe : all_well);
   } catch (const BadOption& bad) {

@@ -11,6 +11,7 @@
 #include "present/recipe.hpp"
 #include "present/trial.hpp"
 #include "quantity/parse.hpp"
+#include "server/trial_json.hpp"
 
 namespace oddgrist::cli {
 namespace {
@@ -134,31 +135,6 @@ bool read_beer(const TrialOptions& options, present::TrialPlan& plan, Complaint&
   return true;
 }
 
-// The beer of a proposal as it is before the dose, and the liquor its plan would dose; its share of the beer by volume.
-std::optional<double> take_proposal(const compose::Brief& brief, const compose::Proposal& proposal,
-                                    present::TrialPlan& plan) {
-  plan.carbonation_volumes = brief.carbonation_volumes;
-  plan.ferment.temperature_c = brief.ferment_at.in(celsius);
-  if (proposal.yeast.yeast) plan.ferment.yeast = *proposal.yeast.yeast;
-  const auto trace = process::forecast(proposal.plan, process::Trace::on).trace;
-  for (std::size_t i = 1; i < trace.size(); ++i) {
-    if (trace[i].step != "dose") continue;
-    plan.beer = trace[i - 1].after;
-    plan.liquor = trace[i].after;
-    for (std::size_t c = 0; c < larder::component_count; ++c)
-      plan.liquor.mass_kg[c] = std::max(0.0, plan.liquor.mass_kg[c] - plan.beer.mass_kg[c]);
-  }
-  const double liquor_l = process::liquid_volume_l(plan.liquor, 20.0);
-  const double beer_l = process::liquid_volume_l(plan.beer, 20.0);
-  if (!(liquor_l > 1e-6) || !(beer_l > 0.0)) return std::nullopt;
-  plan.food_kg_per_l = process::total_mass_kg(proposal.charge.infused_food) / liquor_l;
-  for (const compose::Addition& addition : proposal.additions) {
-    if (addition.route == compose::Route::infusion)
-      plan.food += (plan.food.empty() ? "" : " and ") + addition.ingredient;
-  }
-  return liquor_l / beer_l;
-}
-
 bool read_batch(const TrialOptions& options, present::TrialPlan& plan, Complaint& complaint) {
   if (options.batch.empty() && !options.brief.empty()) return true;
   Volume batch = 10.0 * litre;
@@ -169,42 +145,6 @@ bool read_batch(const TrialOptions& options, present::TrialPlan& plan, Complaint
   const double factor = batch.in(litre) / process::liquid_volume_l(plan.beer, 20.0);
   for (double& mass : plan.beer.mass_kg) mass *= factor;
   return true;
-}
-
-files::Json trial_json(const present::TrialPlan& plan, const present::Trial& trial, const std::string& picks) {
-  const auto glass_json = [](const present::TrialGlass& glass) {
-    constexpr std::string_view verdicts[] = {"sound", "near-limit", "refuse"};
-    return files::Json{{"letter", std::string(1, glass.letter)},
-                       {"dose_ml", 1000.0 * glass.dose_l},
-                       {"batch_dose_ml", 1000.0 * glass.batch_dose_l},
-                       {"batch_dose_g", 1000.0 * glass.batch_dose_kg},
-                       {"steep_g", 1000.0 * glass.food_kg},
-                       {"gravity_sg", glass.gravity_sg},
-                       {"gravity_rise", glass.gravity_rise},
-                       {"abv_percent", glass.abv_percent},
-                       {"abv_rise_percent", glass.abv_rise},
-                       {"fermentable_sugar_g_per_l", glass.sugar_g_per_l},
-                       {"later_volumes", glass.later_volumes},
-                       {"fat_mg_per_l", glass.fat_mg_per_l},
-                       {"bottle_gauge_bar", glass.bottle_gauge_bar},
-                       {"bottle", verdicts[static_cast<std::size_t>(glass.verdict)]}};
-  };
-  files::Json glasses = files::Json::array();
-  for (const present::TrialGlass& glass : trial.glasses) glasses.push_back(glass_json(glass));
-  files::Json document{{"glass_ml", 1000.0 * plan.glass_l},
-                       {"batch_l", process::liquid_volume_l(plan.beer, 20.0)},
-                       {"seed", plan.seed},
-                       {"order", trial.letters},
-                       {"beer",
-                        {{"gravity_sg", process::apparent_gravity_sg(plan.beer)},
-                         {"abv_percent", process::alcohol_by_volume_percent(plan.beer)}}},
-                       {"liquor",
-                        {{"gravity_sg", process::apparent_gravity_sg(plan.liquor)},
-                         {"abv_percent", process::alcohol_by_volume_percent(plan.liquor)}}},
-                       {"bottle_c", present::trial_bottle_c},
-                       {"glasses", std::move(glasses)}};
-  if (const auto* liked = present::picked_glass(trial, picks)) document["picked"] = glass_json(*liked);
-  return document;
 }
 
 // The letters of --pick, "C, C, E" or "CCE".
@@ -246,7 +186,7 @@ int finish(const TrialOptions& options, present::TrialPlan& plan, std::optional<
                                               trial.letters.front(), trial.letters.back()),
                                   "Give one letter a taster, for instance --pick \"C, C, E\""});
   }
-  const std::string text = options.output.json ? files::json_text(trial_json(plan, trial, picks))
+  const std::string text = options.output.json ? files::json_text(server::trial_json(plan, trial, picks))
                                                : present::trial_text(plan, trial, picks, us_first);
   return emit(options.output, text, all_well);
 }
@@ -272,7 +212,7 @@ int run_trial(const TrialOptions& options) {
     complain(present::recipe_text(brief, answer));
     return code;
   }
-  const auto planned_share = take_proposal(brief, answer.proposals.front(), plan);
+  const auto planned_share = present::take_proposal(brief, answer.proposals.front(), plan);
   return finish(options, plan, planned_share, brief.us_units_first);
 }
 

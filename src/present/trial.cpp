@@ -6,6 +6,7 @@
 #include <boost/math/tools/toms748_solve.hpp>
 
 #include "process/apply.hpp"
+#include "process/forecast.hpp"
 #include "science/infusion.hpp"
 
 namespace oddgrist::present {
@@ -104,6 +105,29 @@ TrialGlass glass_of(const TrialPlan& plan, double dose_l) {
 }
 
 }  // namespace
+
+std::optional<double> take_proposal(const compose::Brief& brief, const compose::Proposal& proposal, TrialPlan& plan) {
+  plan.carbonation_volumes = brief.carbonation_volumes;
+  plan.ferment.temperature_c = brief.ferment_at.in(celsius);
+  if (proposal.yeast.yeast) plan.ferment.yeast = *proposal.yeast.yeast;
+  const auto trace = process::forecast(proposal.plan, process::Trace::on).trace;
+  for (std::size_t i = 1; i < trace.size(); ++i) {
+    if (trace[i].step != "dose") continue;
+    plan.beer = trace[i - 1].after;
+    plan.liquor = trace[i].after;
+    for (std::size_t c = 0; c < larder::component_count; ++c)
+      plan.liquor.mass_kg[c] = std::max(0.0, plan.liquor.mass_kg[c] - plan.beer.mass_kg[c]);
+  }
+  const double liquor_l = process::liquid_volume_l(plan.liquor, 20.0);
+  const double beer_l = process::liquid_volume_l(plan.beer, 20.0);
+  if (!(liquor_l > 1e-6) || !(beer_l > 0.0)) return std::nullopt;
+  plan.food_kg_per_l = process::total_mass_kg(proposal.charge.infused_food) / liquor_l;
+  for (const compose::Addition& addition : proposal.additions) {
+    if (addition.route == compose::Route::infusion)
+      plan.food += (plan.food.empty() ? "" : " and ") + addition.ingredient;
+  }
+  return liquor_l / beer_l;
+}
 
 Trial trial_of(const TrialPlan& plan) {
   Trial trial;

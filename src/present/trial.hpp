@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "compose/proposal.hpp"
 #include "process/mixture.hpp"
 #include "process/plan.hpp"
 #include "science/bottle_pressure.hpp"
@@ -49,6 +50,11 @@ struct Trial {
 };
 
 inline constexpr double trial_bottle_c = 30.0;  // as warm as a bottle gets
+
+// The beer of a proposal as it is before the dose, and the liquor its plan would dose; returned is its share of the beer by volume. None: no
+// infusion is dosed.
+[[nodiscard]] std::optional<double> take_proposal(const compose::Brief& brief, const compose::Proposal& proposal,
+                                                  TrialPlan& plan);
 
 // No glasses if the plan is not sound: no beer, no liquor, a dose that is not above 0, too many doses.
 [[nodiscard]] Trial trial_of(const TrialPlan& plan);

@@ -16,12 +16,6 @@ namespace {
 
 constexpr std::string_view unreadable = "brief";
 
-Reply too_many() {
-  Reply reply = bare_problem(429);
-  reply.headers.emplace_back("Retry-After", "1");
-  return reply;
-}
-
 // {"id": ..., "brief": {...}, ...}: the parts of a body that holds a brief and more.
 struct Envelope {
   Json document;

@@ -20,16 +20,6 @@ namespace {
 constexpr std::string_view wrong = "gyle";
 constexpr std::size_t most_entries_at_once = 200;
 
-Reply bad_request(std::string_view what, std::string_view remedy) {
-  return problem_reply(400, "bad-request", what, remedy);
-}
-
-Reply too_many() {
-  Reply reply = bare_problem(429);
-  reply.headers.emplace_back("Retry-After", "1");
-  return reply;
-}
-
 std::string text_in(const Json& document, const char* name) {
   return document.contains(name) && document[name].is_string() ? document[name].get<std::string>() : std::string();
 }

@@ -7,7 +7,9 @@
 #include "files/names.hpp"
 #include "files/packet_json.hpp"
 #include "larder/catalogue.hpp"
+#include "larder/hazards.hpp"
 #include "server/brief_text.hpp"
+#include "server/hazard_json.hpp"
 #include "server/problem_details.hpp"
 #include "server/routes.hpp"
 
@@ -85,6 +87,15 @@ Reply answer_larder(Service&, const Request& request) {
   Json document{{"ingredients", std::move(list)}};
   if (found.empty() && joined.size() <= 100) document["nearest"] = larder::catalogue().nearest(joined, 3);
   return json_reply(document);
+}
+
+Reply answer_ingredient(Service&, const Request& request) {
+  const larder::Ingredient* ingredient = larder::catalogue().find(request.captures.at("ingredient"));
+  if (ingredient == nullptr)
+    return problem_reply(404, "not-found", "the catalogue has no such ingredient", "Search for another name");
+  return json_reply(Json{{"ingredient", files::ingredient_json(*ingredient)},
+                         {"hazards", hazards_json(*ingredient)},
+                         {"notice", larder::hazard_notice}});
 }
 
 Reply answer_packet(Service&, const Request& request) {

@@ -63,6 +63,11 @@ files::Result<std::shared_ptr<const Answered>> OpenBriefs::answer_open(const std
   return std::shared_ptr<const Answered>(std::move(answered));
 }
 
+void OpenBriefs::alone(const std::function<void()>& work) {
+  const std::lock_guard one_at_a_time(solving_);
+  work();
+}
+
 OpenBriefs::Open OpenBriefs::kept(const std::string& id) {
   const std::lock_guard lock(mutex_);
   const auto found = std::find_if(open_.begin(), open_.end(), [&](const Open& open) { return open.id == id; });

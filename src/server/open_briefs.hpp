@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstdint>
+#include <functional>
 #include <list>
 #include <memory>
 #include <mutex>
@@ -31,6 +32,9 @@ class OpenBriefs {
   // of the last recipe are fitted to them in a few milliseconds; with `settle` everything is chosen anew.
   [[nodiscard]] files::Result<std::shared_ptr<const Answered>> answer_open(const std::string& id, std::string_view toml,
                                                                            bool settle);
+
+  // Does something that composes, while no brief is solved.
+  void alone(const std::function<void()>& work);
 
  private:
   struct Open {

@@ -82,4 +82,14 @@ Reply bare_problem(int status) {
   return problem_reply(status, title.kind, title.what, title.remedy);
 }
 
+Reply bad_request(std::string_view what, std::string_view remedy) {
+  return problem_reply(400, "bad-request", what, remedy);
+}
+
+Reply too_many() {
+  Reply reply = bare_problem(429);
+  reply.headers.emplace_back("Retry-After", "1");
+  return reply;
+}
+
 }  // namespace oddgrist::server

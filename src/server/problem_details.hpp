@@ -20,4 +20,8 @@ enum class Lines { hide, show };
 // What the HTTP library refused by itself.
 [[nodiscard]] Reply bare_problem(int status);
 
+// 400, and 429 with the time to wait.
+[[nodiscard]] Reply bad_request(std::string_view what, std::string_view remedy);
+[[nodiscard]] Reply too_many();
+
 }  // namespace oddgrist::server

@@ -37,6 +37,16 @@ Reply answer_brief_text(Service& service, const Request& request);    // compose
 Reply answer_larder(Service& service, const Request& request);        // larder_routes.cpp
 Reply answer_packet(Service& service, const Request& request);        // larder_routes.cpp
 
+Reply answer_ingredient(Service& service, const Request& request);     // larder_routes.cpp
+Reply answer_stock(Service& service, const Request& request);          // stock_routes.cpp
+Reply answer_stock_log(Service& service, const Request& request);      // stock_routes.cpp
+Reply answer_stock_entries(Service& service, const Request& request);  // stock_routes.cpp
+Reply answer_kits(Service& service, const Request& request);           // kit_routes.cpp
+Reply answer_kit(Service& service, const Request& request);            // kit_routes.cpp
+Reply answer_gas(Service& service, const Request& request);            // gas_routes.cpp
+Reply answer_trial(Service& service, const Request& request);          // trial_routes.cpp
+Reply answer_round(Service& service, const Request& request);          // round_routes.cpp
+
 Reply answer_gyle_start(Service& service, const Request& request);    // gyle_routes.cpp
 Reply answer_gyles(Service& service, const Request& request);         // gyle_routes.cpp
 Reply answer_gyle(Service& service, const Request& request);          // gyle_routes.cpp

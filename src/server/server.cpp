@@ -10,9 +10,11 @@
 
 #include "server/addresses.hpp"
 #include "server/assets.hpp"
+#include "server/certificate.hpp"
 #include "server/origin.hpp"
 #include "server/problem_details.hpp"
 #include "server/routes.hpp"
+#include "server/workers.hpp"
 
 // Last: it defines _res as a macro (through resolv.h), and Eigen has parameters of that name.
 #include <httplib.h>
@@ -23,7 +25,7 @@ namespace {
 constexpr int seconds_to_read = 10, seconds_to_write = 10;
 constexpr std::chrono::seconds heartbeat{15};
 constexpr std::chrono::seconds look_every{1};  // into the store, for what another program wrote
-constexpr std::size_t workers = 8;             // beside one a listener
+constexpr std::size_t most_at_work = 40;       // threads, beside one for each listener
 constexpr std::string_view cookie_name = "oddgrist_device=";
 
 // The page is its own files and nothing else: no inline script or style, no frame, no form that posts, no other host.
@@ -114,6 +116,17 @@ void answer_asset(const httplib::Request& request, httplib::Response& response) 
                                 });
 }
 
+// The library's queue of connections, worked off by threads of ours.
+class Connections : public httplib::TaskQueue {
+ public:
+  explicit Connections(Workers& workers) : workers_(workers) {}
+  void enqueue(std::function<void()> job) override { workers_.add(std::move(job)); }
+  void shutdown() override { workers_.end(); }
+
+ private:
+  Workers& workers_;
+};
+
 }  // namespace
 
 struct Server::Inner {
@@ -139,7 +152,9 @@ struct Server::Inner {
   Settings settings;
   Service service;
   RateLimit requests;
+  Workers workers{most_at_work};
   std::unique_ptr<httplib::Server> http;
+  socket_t listening = INVALID_SOCKET;
   std::optional<OwnNames> names;
   int port = 0;
 };
@@ -157,6 +172,7 @@ std::vector<std::string> Server::Inner::hosts() const {
 std::optional<files::Problem> Server::Inner::open() {
   if (auto problem = service.devices.load()) return problem;
   if (service.secure) {
+    if (auto problem = problem_with_certificate(settings.certificate_path, settings.key_path)) return problem;
     auto tls = std::make_unique<httplib::SSLServer>(settings.certificate_path.c_str(), settings.key_path.c_str());
     if (!tls->is_valid()) {
       return cannot_open(settings.certificate_path,
@@ -178,6 +194,9 @@ std::optional<files::Problem> Server::Inner::open() {
     return cannot_open(fmt::format("{}:{}", address, settings.port), "cannot listen there",
                        "Another program may use the port: choose one with --port, or 0 for any free one");
   }
+  // The library lets five callers wait at the door. Many devices together are more, and whoever is not let in tries again only a
+  // second later. The kernel takes the number said last.
+  ::listen(listening, SOMAXCONN);
   names.emplace(scheme(), hosts(), port);
   return std::nullopt;
 }
@@ -192,12 +211,12 @@ void Server::Inner::set_up() {
   // holds a worker.
   http->set_keep_alive_max_count(1);
   // SO_REUSEADDR alone: with the library's SO_REUSEPORT two servers would share the port without a word.
-  http->set_socket_options([](socket_t socket) {
+  http->set_socket_options([this](socket_t socket) {
     const int yes = 1;
     ::setsockopt(socket, SOL_SOCKET, SO_REUSEADDR, &yes, sizeof yes);
+    listening = socket;
   });
-  const std::size_t threads = workers + static_cast<std::size_t>(settings.most_listeners);
-  http->new_task_queue = [threads] { return new httplib::ThreadPool(threads); };
+  http->new_task_queue = [this] { return new Connections(workers); };
   http->set_pre_routing_handler([](const httplib::Request& request, httplib::Response& response) {
     // A body without a stated length or packed would get round the limit on its size.
     if (request.has_header("Transfer-Encoding")) {
@@ -268,6 +287,7 @@ void Server::Inner::stream_changes(httplib::Response& response) {
     fill(response, bare_problem(503));
     return;
   }
+  workers.step_aside();
   auto seen = std::make_shared<std::uint64_t>(service.changes.latest());
   auto greeted = std::make_shared<bool>(false);
   response.set_header("Cache-Control", "no-store");
@@ -282,7 +302,10 @@ void Server::Inner::stream_changes(httplib::Response& response) {
         }
         return sink.write(text.data(), text.size());
       },
-      [this](bool) { service.changes.leave(); });
+      [this](bool) {
+        workers.step_back();
+        service.changes.leave();
+      });
 }
 
 Server::Server(Settings settings) : inner_(std::make_unique<Inner>(std::move(settings))) {}

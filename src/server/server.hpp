@@ -24,7 +24,7 @@ struct Settings {
   std::size_t largest_body = std::size_t{256} << 10;
   double requests_per_second = 100.0, requests_at_once = 300.0;  // from one address
   double solves_per_second = 70.0, solves_at_once = 140.0;       // a slider dragged on a screen of 60 Hz
-  int most_listeners = 32;
+  int most_listeners = 256;
   std::size_t most_open_briefs = 64;
 };
 

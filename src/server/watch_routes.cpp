@@ -14,10 +14,6 @@
 namespace oddgrist::server {
 namespace {
 
-Reply bad_request(std::string_view what, std::string_view remedy) {
-  return problem_reply(400, "bad-request", what, remedy);
-}
-
 // What is asked beside the brief and the readings, or the reply that says what is wrong with it.
 struct Question {
   gyle::Instant now;
@@ -67,11 +63,7 @@ Question question_of(const Json& document) {
 
 Reply answer_watch(Service& service, const Request& request) {
   if (request.content_type != "application/json") return bare_problem(415);
-  if (!service.solves.allow(request.peer)) {
-    Reply reply = bare_problem(429);
-    reply.headers.emplace_back("Retry-After", "1");
-    return reply;
-  }
+  if (!service.solves.allow(request.peer)) return too_many();
   const Json document = Json::parse(request.body, nullptr, false);
   if (!document.is_object() || !document.contains("brief") || !document.contains("readings") ||
       !document["readings"].is_string()) {

@@ -1,6 +1,6 @@
 // axe-core finds nothing, in both themes and both languages, empty and full, on a phone and on a desk; and motion stops where it is unwanted.
 import { judge } from './axe.mjs';
-import { answered, expect, open, run } from './drive.mjs';
+import { answered, expect, fits, open, run } from './drive.mjs';
 
 const tests = {};
 for (const theme of ['light', 'dark']) {
@@ -48,6 +48,47 @@ tests['axe finds nothing in German'] = async ({ browser, address }) => {
   await answered(page);
   expect((await page.innerText('#proposal h2')) === 'Jeder Wunsch erfüllt', 'it does not speak German');
   await judge(page, 'German');
+  return page;
+};
+tests['every room fits a phone in German, and axe finds nothing'] = async ({ browser, address }) => {
+  const page = await open(browser, address, { width: 360, language: 'de-DE', theme: 'dark' });
+  await page.click('text=Beispielpaket eintragen');
+  await answered(page);
+  await page.click('nav a[href="#/ferment"]');
+  await page.click('nav a[href="#/ferment/gas"]');
+  await page.click('text=Zeit berechnen');
+  await page.waitForSelector('#proposal .timer');
+  await fits(page);
+  await judge(page, 'gas, German');
+  await page.click('nav a[href="#/ferment/trial"]');
+  await page.click('text=Gläser planen');
+  await page.waitForSelector('.glasses');
+  await page.click('.chips button');
+  await page.click('text=Alle haben verkostet');
+  await page.waitForSelector('.liked');
+  await page.click('text=Nur für den, der einschenkt');
+  await fits(page);
+  await judge(page, 'trial, German');
+  await page.click('nav a[href="#/larder"]');
+  await page.fill('#larder-search', 'hazelnut paste');
+  await page.waitForSelector('#larder-search-list li');
+  await page.keyboard.press('Enter');
+  await page.waitForSelector('#take-kg');
+  await page.fill('#take-kg', '0,5');
+  await page.locator('.packet').getByRole('button', { name: 'Einräumen' }).click();
+  await page.waitForSelector('.stock-line');
+  await fits(page);
+  await judge(page, 'larder, German');
+  await page.click('nav a[href="#/kit"]');
+  await page.waitForSelector('h2');
+  await judge(page, 'kits, German');
+  await page.click('nav a[href="#/round"]');
+  await page.click('text=Beispielrunde eintragen');
+  await page.click('text=Jedes Paket prüfen');
+  await page.waitForSelector('.parcels');
+  await page.evaluate(() => document.querySelectorAll('details').forEach((each) => (each.open = true)));
+  await fits(page);
+  await judge(page, 'round, German');
   return page;
 };
 tests['nothing moves where motion is unwanted'] = async ({ browser, address }) => {

@@ -1,7 +1,7 @@
 // The brew day: from an empty store to a printed run sheet by hand; a network that goes away in the middle of the boil; two devices on one
 // gyle; a page closed while a timer runs.
 import { judge } from './axe.mjs';
-import { answered, expect, open, run, until } from './drive.mjs';
+import { answered, expect, fits, open, run, until } from './drive.mjs';
 
 async function begin(page) {
   await page.click('text=Fill in the example parcel');
@@ -41,14 +41,6 @@ async function logged(page, address, gyle, truth) {
   }
   throw new Error(`the log never says: ${truth}`);
 }
-const fits = async (page) => {
-  const wide = await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
-  expect(wide <= 0, `the page is ${wide} px wider than the screen`);
-  const small = await page.evaluate(() => [...document.querySelectorAll('button, select, input:not([type=range], [type=checkbox])')].filter((each) => each.getBoundingClientRect().height < 44 && each.getBoundingClientRect().height > 0).map((each) => each.outerHTML.slice(0, 80)));
-  expect(small.length === 0, `too small for a thumb: ${small}`);
-  expect(!/NaN|undefined|null/.test(await page.innerText('main')), 'the page shows a hole');
-};
-
 const byHand = (width) => async ({ browser, address }) => {
   const page = await open(browser, address, { width, height: 760, hasTouch: width < 500 });
   const gyle = await begin(page);

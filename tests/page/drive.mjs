@@ -12,7 +12,7 @@ export const oddgrist = (...words) => execFileSync(binary, words, { encoding: 'u
 
 export async function serve(...options) {
   const state = mkdtempSync(join(tmpdir(), 'oddgrist-page-'));
-  const program = spawn(binary, ['serve', '--port', '0', '--json', '--state', state, '--store', join(state, 'store.db'), ...options], { stdio: ['ignore', 'pipe', 'inherit'] });
+  const program = spawn(binary, ['serve', '--port', '0', '--json', '--state', state, ...(options.includes('--store') ? [] : ['--store', join(state, 'store.db')]), ...options], { stdio: ['ignore', 'pipe', 'inherit'] });
   const greeting = await new Promise((resolve, reject) => {
     let text = '';
     program.stdout.on('data', (bytes) => { text += bytes; if (text.includes('\n')) resolve(JSON.parse(text)); });
@@ -54,6 +54,34 @@ export const answered = (page, before = 0) => until(page, (count) => Number(docu
 
 export function expect(truth, what) {
   if (!truth) throw new Error(what);
+}
+
+// Nothing is wider than the screen, nothing too small for a thumb, and no value is missing.
+export async function fits(page) {
+  const wide = await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
+  expect(wide <= 0, `the page is ${wide} px wider than the screen`);
+  const small = await page.evaluate(() => [...document.querySelectorAll('button, select, input:not([type=range], [type=checkbox])')].filter((each) => each.getBoundingClientRect().height < 44 && each.getBoundingClientRect().height > 0).map((each) => each.outerHTML.slice(0, 80)));
+  expect(small.length === 0, `too small for a thumb: ${small}`);
+  expect(!/NaN|undefined|\bnull\b/.test(await page.innerText('main')), 'the page shows a hole');
+}
+
+/** Each of the two themes on a phone and on a desk, as one test each. */
+export function inEveryDress(name, test) {
+  const tests = {};
+  for (const theme of ['light', 'dark']) {
+    for (const width of [360, 1280]) tests[`${name}, ${theme}, ${width} px`] = async (given) => test({ ...given, page: await open(given.browser, given.address, { width, theme, reducedMotion: 'reduce', hasTouch: width < 500 }) });
+  }
+  return tests;
+}
+
+/** Goes on with Tab until what is named has the focus. */
+export async function tabTo(page, name, most = 80) {
+  for (let i = 0; i < most; ++i) {
+    await page.keyboard.press('Tab');
+    const here = await page.evaluate(() => { const at = document.activeElement; return at === null ? '' : `${at.id}|${at.getAttribute('aria-label') ?? ''}|${at.innerText ?? ''}`; });
+    if (here.includes(name)) return;
+  }
+  throw new Error(`Tab never comes to ${name}`);
 }
 
 export async function run(tests) {

@@ -1,5 +1,5 @@
 // Readings typed on the page are held against the brief's forecast, and what comes of it is what the program said.
-import { answered, expect, open, run } from './drive.mjs';
+import { answered, expect, open, run, until } from './drive.mjs';
 
 // As the page's clock has it, so many hours ago.
 const ago = (hours) => {
@@ -52,6 +52,26 @@ await run({
     await page.click('.ferment .main-action');
     await page.waitForSelector('#proposal .problem');
     expect((await page.innerText('#proposal .problem')).includes('much'), 'the mistake is not quoted');
+    return page;
+  },
+  'a verdict says when it is of other readings, and of which warmth': async ({ browser, address }) => {
+    const page = await open(browser, address);
+    await typeReadings(page);
+    const cool = await judged(page);
+    expect((await page.locator('#proposal.stale').count()) === 0, 'stale at once');
+    await page.fill('#ferment-warmest', '20');
+    await page.waitForSelector('#proposal.stale .note.caution');
+    const asked = page.waitForRequest((request) => request.url().endsWith('/api/watch'));
+    const colder = await judged(page);
+    expect((await asked).postDataJSON().warmest_c === 20, 'the warmest is not sent');
+    const pressure = (watch) => watch.bottling.containers[0].pressure_bar.high;
+    expect(pressure(colder) < pressure(cool), 'colder, it presses no less');
+    await page.waitForSelector('#proposal:not(.stale)');
+    await page.getByRole('button', { name: /^Units/ }).click();
+    expect((await page.innerText('#bottling-heading ~ table')).includes(' psi'), 'no psi');
+    await until(page, () => document.getElementById('ferment-warmest').value === '68');
+    await page.emulateMedia({ media: 'print' });
+    expect(await page.isVisible('.printed') && !(await page.isVisible('#reading-1-time')), 'print shows the wrong half');
     return page;
   },
   'readings are still there after a reload': async ({ browser, address }) => {

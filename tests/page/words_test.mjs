@@ -33,7 +33,7 @@ await run({
   'the factors of the page are those of the program': async () => {
     const units = read('units.ts');
     const factor = (name) => Function(`return ${new RegExp(`${name} = ([^;]+);`).exec(units)[1]}`)();
-    for (const [name, amount, unit] of [['litresInUsGallon', '1 US gal', 'L'], ['gramsInOunce', '1 oz', 'g'], ['ebcInSrm', '1 SRM', 'EBC']]) {
+    for (const [name, amount, unit] of [['litresInUsGallon', '1 US gal', 'L'], ['gramsInOunce', '1 oz', 'g'], ['ebcInSrm', '1 SRM', 'EBC'], ['barInPsi', '1 psi', 'bar']]) {
       const reply = JSON.parse(oddgrist('convert', amount, '--to', unit, '--json'));
       const value = JSON.stringify(reply).match(/"value":\s*([\d.]+)/g).map((each) => Number(each.split(':')[1]));
       expect(value.some((each) => Math.abs(each / factor(name) - 1) < 1e-4), `${name}: ${factor(name)} against ${JSON.stringify(reply)}`);

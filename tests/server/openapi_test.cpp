@@ -68,6 +68,58 @@ class Exchanges {
   int count_ = 0;
 };
 
+// Gas, bench trial, stock, kits and rounds: an answer and a refusal of each.
+void room_exchanges(Exchanges& exchanges, const Json& brief) {
+  const KeptFolder folder;
+  const LiveServer live(folder.settings()), keepless;
+  const auto get = [&](const std::string& route, const std::string& path, const LiveServer& from) {
+    exchanges.add("get", route, from.client().Get(path));
+  };
+  const auto post = [&](const std::string& route, const std::string& path, const Json& body) {
+    exchanges.add("post", route, live.client().Post(path, body.dump(), "application/json"));
+  };
+  post("/api/gas", "/api/gas", Json{{"began", "2026-11-24T18:00"}, {"now", "2026-11-25T12:00"}});
+  post("/api/gas", "/api/gas", Json{{"high_gauge_bar", 9.0}});
+  post("/api/gas", "/api/gas", Json{{"high_gauge_bar", 0.1}});
+  post("/api/gas", "/api/gas", Json{{"by", "magic"}});
+  post("/api/gas", "/api/gas", Json::array());
+  Json trial{{"beer", {{"abv_percent", 5}, {"gravity_sg", 1.012}}}, {"liquor", {{"strength_percent", 40}}}};
+  post("/api/trial", "/api/trial", trial);
+  trial["picks"] = "AB";
+  post("/api/trial", "/api/trial", trial);
+  post("/api/trial", "/api/trial", Json{{"brief", brief}});
+  post("/api/trial", "/api/trial", Json::object());
+  const Json took{{"version", 1},
+                  {"key", "k1"},
+                  {"at", "2026-11-25T11:00:00Z"},
+                  {"kind", "took-in"},
+                  {"body", {{"ingredient", "apricot kernels"}, {"kg", 1.0}, {"best_before", "2027-01-31"}}}};
+  post("/api/stock/entries", "/api/stock/entries", Json{{"entries", {took}}});
+  post("/api/stock/entries", "/api/stock/entries", Json{{"entries", {Json::object()}}});
+  post("/api/stock/entries", "/api/stock/entries", Json::object());
+  get("/api/stock/entries", "/api/stock/entries", live);
+  get("/api/stock", "/api/stock", live);
+  get("/api/stock", "/api/stock", keepless);
+  get("/api/larder/{ingredient}", "/api/larder/hazelnut-paste", live);
+  get("/api/larder/{ingredient}", "/api/larder/none", live);
+  const Json begin{{"gyle", "test"}, {"key", "k0"}, {"at", "2026-11-25T09:00:00Z"}, {"brief", brief}};
+  post("/api/gyles", "/api/gyles", begin);
+  get("/api/kits", "/api/kits", live);
+  get("/api/kits", "/api/kits", keepless);
+  get("/api/kits/{kit}", "/api/kits/one%20kettle%20and%20a%20bag", live);
+  get("/api/kits/{kit}", "/api/kits/none", live);
+  Json round{{"round", {{"draw-seed", 1}, {"code-seed", 2}}},
+             {"have", {{{"item", "pale ale malt"}}, {{"item", "Golding"}}}}};
+  round["have"].push_back(Json{{"item", "neutral ale yeast"}});
+  for (const char* name : {"Bea", "Cal"})
+    round["member"].push_back(Json{{"name", name}, {"parcel", {{{"item", "honey"}, {"amount", "200 g"}}}}});
+  for (const std::string what : {"check", "draw", "sheets", "rank"})
+    post("/api/round/{what}", "/api/round/" + what, Json{{"round", round}});
+  post("/api/round/{what}", "/api/round/check", Json{{"round", Json::object()}});
+  post("/api/round/{what}", "/api/round/none", Json{{"round", round}});
+  post("/api/round/{what}", "/api/round/draw", Json::object());
+}
+
 // On a server that keeps a store, and on one that keeps none.
 void gyle_exchanges(Exchanges& exchanges, const Json& brief) {
   const KeptFolder folder;
@@ -142,6 +194,7 @@ TEST(OpenApi, RepliesFitTheirSchemas) {
       R"({"name": "jam", "declared": "sugar, plums", "packet": {"per": "100 g", "energy": "1020 kJ", "fat": "0 g", "carbohydrate": "60 g", "sugars": "60 g", "protein": "0 g", "salt": "0 g"}})");
   post("/api/packet", R"({"name": "jam", "packet": {"per": "100 g", "energy": "lots"}})");
   gyle_exchanges(exchanges, brief);
+  room_exchanges(exchanges, brief);
   post("/api/pair", R"({"code": "WRONG1"})");
   post("/api/pair", "{}");
   exchanges.expect_fit();

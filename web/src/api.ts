@@ -41,7 +41,9 @@ export interface Packet {
   name: string;
   sound: boolean;
   findings: { severity: 'note' | 'doubtful' | 'wrong'; figure: string; message: string }[];
-  hazards: { severity: Severity; text: string; instead: string }[];
+  contains: string[];
+  may_contain: string[];
+  hazards: Hazard[];
 }
 export interface Band { low: number; median: number; high: number }
 export type FermentState = 'cannot-tell' | 'unread' | 'lag' | 'as-expected' | 'slow' | 'stuck' | 'finished' | 'refermenting';
@@ -60,6 +62,36 @@ export interface Watch {
   };
   watched?: { reading: number; time: string; hour: number; gravity_sg: number; deviation_sg: number; questioned: boolean }[];
   curve?: { hour: number; gravity_sg: Band }[];
+}
+export interface GasPoint { hour: number; low: number; usual: number; high: number }
+export interface Gas {
+  state: 'refused' | 'not-reachable' | 'under-way' | 'check-now' | 'turn-down-now';
+  refusals: string[]; dangers: string[]; wanted_volumes: number; high_gauge_bar: number; keg_rating_bar: number; began: string;
+  now?: GasPoint; serving_gauge_bar?: number; never_turned_down_volumes?: number; day_too_long_volumes?: number; next_check?: string;
+  readings?: { time: string; volumes: number; questioned: boolean }[];
+  turn_down?: { soonest: string; usual: string; latest: string; hours: number };
+  curve?: GasPoint[];
+}
+export interface TrialGlass {
+  letter: string; dose_ml: number; batch_dose_ml: number; batch_dose_g: number; steep_g: number; gravity_sg: number; abv_percent: number;
+  later_volumes: number; bottle_gauge_bar: number; bottle: 'sound' | 'near-limit' | 'refuse';
+}
+export interface Trial { glass_ml: number; batch_l: number; seed: number; order: string; bottle_c: number; glasses: TrialGlass[]; picked?: TrialGlass }
+export interface Hazard { severity: 'caution' | 'danger' | 'refuse'; text: string; instead: string; source: string }
+export interface StockLine {
+  ingredient: string; name: string; kind?: Kind; grams: number; opened_on?: string; best_before?: string; changed_at: string; hazards: Hazard[];
+}
+export type StockWhat =
+  | { kind: 'took-in'; body: { ingredient: string; kg: number; best_before?: string; remark?: string } }
+  | { kind: 'used' | 'counted'; body: { ingredient: string; kg: number; gyle?: string } }
+  | { kind: 'opened'; body: { ingredient: string; on: string } }
+  | { kind: 'best-before'; body: { ingredient: string; day: string } }
+  | { kind: 'struck'; body: { why: string } };
+export type StockEntry = { key: string; at: string; holds: boolean; mends?: string } & StockWhat;
+export interface KitKnown {
+  kit: string; gyles: string[]; told_by: string[]; did_not_fit: string[]; left_out: string[];
+  figures: { figure: string; unit: string; yeast?: string; stated: Estimate; learned: Estimate; narrower: number; gyles: number; let_go: number }[];
+  read_next: { sight: Sight; stage: Stage; takes_off: number }[];
 }
 export interface Problem { field?: string; what: string; remedy: string }
 
@@ -90,11 +122,12 @@ export async function composeOpen(id: string, brief: Brief, settle: boolean): Pr
 export async function runSheet(id: string, brief: Brief, proposal: number): Promise<Answer> {
   return (await (await ask('/api/sheet', { id, brief: wire(brief), proposal })).json()) as Answer;
 }
-export async function watchReadings(brief: Brief, proposal: number, { readings, container }: Ferment): Promise<Watch> {
-  return (await ask('/api/watch', { brief: wire(brief), proposal, readings: table(readings), container })).json() as Promise<Watch>;
+export async function watchReadings(brief: Brief, proposal: number, { readings, container, warmest }: Ferment): Promise<Watch> {
+  return (await ask('/api/watch', { brief: wire(brief), proposal, readings: table(readings), container, ...(warmest === null ? {} : { warmest_c: warmest }) })).json() as Promise<Watch>;
 }
-export async function briefText(brief: Brief): Promise<string> {
-  return (await ask('/api/brief/text', wire(brief))).text();
+/** A brief or a round as the text of its file. */
+export async function fileText(document: object): Promise<string> {
+  return (await ask('/api/brief/text', document)).text();
 }
 export async function findInLarder(words: string): Promise<{ ingredients: Ingredient[]; nearest?: string[] }> {
   return (await ask(`/api/larder?limit=8&q=${encodeURIComponent(words)}`)).json() as Promise<{ ingredients: Ingredient[]; nearest?: string[] }>;
@@ -102,6 +135,33 @@ export async function findInLarder(words: string): Promise<{ ingredients: Ingred
 export async function readPacket(item: Item): Promise<Packet> {
   const reply = (await (await ask('/api/packet', item)).json()) as { packets: Packet[] };
   return reply.packets[0] as Packet;
+}
+export async function reckonGas(plan: object): Promise<Gas> {
+  return (await ask('/api/gas', plan)).json() as Promise<Gas>;
+}
+export async function planTrial(plan: object): Promise<Trial> {
+  return (await ask('/api/trial', plan)).json() as Promise<Trial>;
+}
+export async function lookUp(id: string): Promise<{ ingredient: Ingredient & { allergens: string[] }; hazards: Hazard[]; notice: string }> {
+  return (await ask(`/api/larder/${encodeURIComponent(id)}`)).json() as Promise<{ ingredient: Ingredient & { allergens: string[] }; hazards: Hazard[]; notice: string }>;
+}
+export async function stockNow(): Promise<{ stock: StockLine[]; notice: string }> {
+  return (await ask('/api/stock')).json() as Promise<{ stock: StockLine[]; notice: string }>;
+}
+export async function stockLog(): Promise<StockEntry[]> {
+  return ((await (await ask('/api/stock/entries')).json()) as { entries: StockEntry[] }).entries;
+}
+export async function writeStock(entries: ({ key: string; at: string; mends?: string } & StockWhat)[]): Promise<void> {
+  await ask('/api/stock/entries', { entries: entries.map((entry) => ({ version: 1, ...entry })) });
+}
+export async function findKits(): Promise<{ kit: string; gyles: number }[]> {
+  return ((await (await ask('/api/kits')).json()) as { kits: { kit: string; gyles: number }[] }).kits;
+}
+export async function kitKnown(kit: string): Promise<KitKnown> {
+  return (await ask(`/api/kits/${encodeURIComponent(kit)}`)).json() as Promise<KitKnown>;
+}
+export async function askRound<T>(what: 'check' | 'draw' | 'sheets' | 'rank', round: object): Promise<T> {
+  return (await ask(`/api/round/${what}`, { round })).json() as Promise<T>;
 }
 export async function pairDevice(code: string): Promise<void> {
   await ask('/api/pair', { code, name: navigator.userAgent.slice(0, 60) });
@@ -113,14 +173,14 @@ export async function isThere(): Promise<boolean> {
 // Gyles
 export type Stage = 'planned' | 'mash' | 'before-boil' | 'boil' | 'after-boil' | 'fermenter' | 'package';
 export type Sight = 'volume' | 'gravity' | 'refraction' | 'temperature' | 'ph' | 'pressure' | 'mass' | 'taste';
-interface Amount { what: string; into: string; minutes_before_boil_end?: number; kg: number }
+export interface Amount { what: string; into: string; minutes_before_boil_end?: number; kg: number }
 export type What =
-  | { kind: 'started'; body: { name: string } }
+  | { kind: 'started'; body: { name: string; recipe?: { amounts: Amount[] } } }
   | { kind: 'reached'; body: { stage: Stage } }
-  | { kind: 'reading'; body: { sight: Sight; stage: Stage; value: number; at_celsius?: number } }
+  | { kind: 'reading'; body: { sight: Sight; stage: Stage; value: number; at_celsius?: number; of?: string } }
   | { kind: 'added' | 'missed'; body: { amount: Amount } }
   | { kind: 'lost'; body: { stage: Stage; volume_l: number } }
-  | { kind: 'changed'; body: { boil_minutes?: number; carbonation_volumes?: number; priming_sucrose_g?: number; ferment_at_celsius?: number } }
+  | { kind: 'changed'; body: { boil_minutes?: number; carbonation_volumes?: number; priming_sucrose_g?: number; ferment_at_celsius?: number; of?: string } }
   | { kind: 'note'; body: { text: string } }
   | { kind: 'struck'; body: { why: string } };
 export type Entry = { version: 1; key: string; at: string; mends?: string } & What;

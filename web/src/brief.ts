@@ -31,11 +31,11 @@ export function emptyBrief(): Brief {
   return { name: '', kit: { kettle: '16 L', mash: 'bag' }, want: {}, given: [], have: [], item: [], water: {} };
 }
 
-const said = (value: unknown): boolean => value !== '' && value !== undefined;
-const saidOnly = <T extends object>(from: T): Partial<T> =>
+export const said = (value: unknown): boolean => value !== '' && value !== undefined;
+export const saidOnly = <T extends object>(from: T): Partial<T> =>
   Object.fromEntries(Object.entries(from).filter(([, value]) => said(value))) as Partial<T>;
 
-function supplyOnWire({ kind: _kind, alpha, ...rest }: Supply): object {
+export function supplyOnWire({ kind: _kind, alpha, ...rest }: Supply): object {
   const both = alpha !== undefined && alpha.every(said);
   return saidOnly({ ...rest, alpha: both ? alpha : alpha?.find(said) });
 }

@@ -41,6 +41,23 @@ export function onDevice(key: string, value: unknown): void {
   }
 }
 
+/** A part of the page that keeps what is typed in it on the device. */
+export function keptOnDevice<T extends object>(place: string, begin: () => T): { now: T; edit(how: (now: T) => void): void } {
+  const now: T = { ...begin(), ...fromDevice<T>(place) };
+  return {
+    now,
+    edit: (how) => {
+      change(() => how(now));
+      onDevice(place, now);
+    },
+  };
+}
+
+/** This moment by the clock on the wall, without a zone, as such a field has it. */
+export function wallTime(at = Date.now()): string {
+  return new Date(at - new Date(at).getTimezoneOffset() * 60_000).toISOString().slice(0, 16);
+}
+
 export function newId(): string {
   const bytes = crypto.getRandomValues(new Uint8Array(12));
   return Array.from(bytes, (byte) => byte.toString(16).padStart(2, '0')).join('');

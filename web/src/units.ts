@@ -8,6 +8,8 @@ export type Quantity = 'alcohol' | 'ibu' | 'colour' | 'gravity' | 'ph' | 'mg';
 export const litresInUsGallon = 3.785411784;
 export const gramsInOunce = 28.349523125;
 export const ebcInSrm = 250 / 127;
+export const barInPsi = 0.45359237 * 9.80665 / 0.0254 ** 2 / 1e5;
+export const millilitresInUsOunce = 1000 * litresInUsGallon / 128;
 
 const trimmed = (value: number, decimals: number): string => {
   const text = figure(value, decimals);
@@ -30,6 +32,36 @@ export function volume(litres: number, system: System): string {
 }
 export function temperature(celsius: number, system: System): string {
   return system === 'si' ? `${figure(celsius, 1)} °C` : `${figure(celsius * 1.8 + 32, 0)} °F`;
+}
+export function pressure(bar: number, system: System): string {
+  return system === 'si' ? `${figure(bar, 1)} bar` : `${figure(bar / barInPsi, 0)} psi`;
+}
+/** A small volume: a dose, a glass. */
+export function dose(millilitres: number, system: System): string {
+  if (system === 'si') return `${trimmed(millilitres, millilitres < 10 ? 2 : millilitres < 100 ? 1 : 0)} mL`;
+  const ounces = millilitres / millilitresInUsOunce;
+  return ounces < 1 ? `${trimmed(millilitres, millilitres < 10 ? 2 : 1)} mL` : `${trimmed(ounces, 1)} US fl oz`;
+}
+
+// What is typed as a bare number: in which unit, and how it comes to the unit the program has.
+export type Typed = 'pressure' | 'temperature' | 'volume' | 'dose' | 'mass' | 'small-mass' | 'alcohol' | 'gravity' | 'gas' | 'sugar' | 'plain';
+interface Scale { unit: string; decimals: number; factor: number; zero: number }
+const plain = (unit: string, decimals: number, factor = 1, zero = 0): Scale => ({ unit, decimals, factor, zero });
+export function scaleOf(typed: Typed, system: System): Scale {
+  const si = system === 'si';
+  switch (typed) {
+    case 'pressure': return si ? plain('bar', 2) : plain('psi', 1, barInPsi);
+    case 'temperature': return si ? plain('°C', 1) : plain('°F', 1, 1 / 1.8, 32);
+    case 'volume': return si ? plain('L', 2) : plain('US gal', 2, litresInUsGallon);
+    case 'mass': return si ? plain('kg', 3) : plain('lb', 3, 16 * gramsInOunce / 1000);
+    case 'small-mass': return si ? plain('g', 1, 0.001) : plain('oz', 2, gramsInOunce / 1000);
+    case 'dose': return plain('mL', 2);
+    case 'alcohol': return plain('% vol', 2);
+    case 'gravity': return plain('SG', 4);
+    case 'gas': return plain('vol', 2);
+    case 'sugar': return plain('g/L', 1);
+    case 'plain': return plain('', 3);
+  }
 }
 
 /** A value of a measure without its unit, and the unit. */

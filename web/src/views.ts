@@ -4,6 +4,9 @@ import { ComposeView } from './compose/compose_view';
 import { DayView } from './day/day_view';
 import { FermentView } from './ferment/ferment_view';
 import { GylesView } from './gyles/gyles_view';
+import { KitView } from './kit/kit_view';
+import { LarderView } from './larder/larder_view';
+import { RoundView } from './round/round_view';
 import type { Word } from './words';
 
 export interface View {
@@ -11,4 +14,8 @@ export interface View {
   word: Word;
   draw: ComponentType;
 }
-export const views: View[] = [{ path: '/compose', word: 'nav.compose', draw: ComposeView }, { path: '/day', word: 'nav.day', draw: DayView }, { path: '/gyles', word: 'nav.gyles', draw: GylesView }, { path: '/ferment', word: 'nav.ferment', draw: FermentView }];
+export const views: View[] = [
+  { path: '/compose', word: 'nav.compose', draw: ComposeView }, { path: '/day', word: 'nav.day', draw: DayView }, { path: '/gyles', word: 'nav.gyles', draw: GylesView },
+  { path: '/ferment', word: 'nav.ferment', draw: FermentView }, { path: '/larder', word: 'nav.larder', draw: LarderView }, { path: '/kit', word: 'nav.kit', draw: KitView },
+  { path: '/round', word: 'nav.round', draw: RoundView },
+];

@@ -1,9 +1,9 @@
 // The brief on one side, the proposal on the other; on a phone one under the other, with a line at the bottom that leads across.
-import { briefText } from '../api';
-import { emptyBrief } from '../brief';
+import { emptyBrief, wire } from '../brief';
 import { exampleBrief } from '../example';
 import { editBrief } from '../live';
 import { change, newId, state, useAll } from '../state';
+import { saveFile } from '../parts/save_file';
 import { shown } from '../units';
 import { t } from '../words';
 import { useState } from 'preact/hooks';
@@ -22,11 +22,7 @@ function fresh(brief: ReturnType<typeof emptyBrief>): void {
 
 async function save(): Promise<void> {
   const { brief } = state;
-  const link = document.createElement('a');
-  link.href = URL.createObjectURL(new Blob([await briefText(brief)], { type: 'application/toml' }));
-  link.download = `${brief.name.trim() || 'brief'}.toml`;
-  link.click();
-  URL.revokeObjectURL(link.href);
+  await saveFile(wire(brief), brief.name.trim() || 'brief');
 }
 
 function Crossing() {

@@ -2,14 +2,14 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { readPacket, Trouble, type Packet, type Problem } from '../api';
 import type { Item } from '../brief';
-import { editBrief } from '../live';
 import { fieldId, ProblemNote } from '../parts/problem_note';
 import { QuantityField } from '../parts/quantity_field';
 import { t } from '../words';
 
 const masses = ['fat', 'carbohydrate', 'sugars', 'fibre', 'protein', 'salt'] as const;
 
-export function PacketForm({ done }: { done(name: string | null): void }) {
+/** `keep` gets a label that is sound; `done` is called without one if it was left. */
+export function PacketForm({ heading: Heading = 'h4', keep, done }: { heading?: 'h3' | 'h4'; keep(item: Item, read: Packet): void; done(): void }) {
   const [item, setItem] = useState<Item>({ name: '', declared: '', packet: { per: '100 g' } });
   const [problems, setProblems] = useState<Problem[]>([]);
   const [read, setRead] = useState<Packet | null>(null);
@@ -25,8 +25,7 @@ export function PacketForm({ done }: { done(name: string | null): void }) {
       setProblems([]);
       setRead(meaning);
       if (!meaning.sound) return;
-      editBrief((brief) => void (brief.item = [...brief.item.filter((each) => each.name !== sent.name), sent]));
-      done(sent.name);
+      keep(sent, meaning);
     } catch (trouble) {
       const found = trouble instanceof Trouble ? trouble.problems : [];
       setProblems(found.length > 0 ? found : [{ what: t('proposal.offline'), remedy: '' }]);
@@ -36,7 +35,7 @@ export function PacketForm({ done }: { done(name: string | null): void }) {
   const elsewhere = problems.filter((problem) => problem.field === undefined || !/^item\[1\]\.(name|packet\.)/.test(problem.field));
   return (
     <form class="packet" aria-labelledby="packet-heading" noValidate onSubmit={(event) => { event.preventDefault(); void submit(); }}>
-      <h4 id="packet-heading">{t('packet.heading')}</h4>
+      <Heading id="packet-heading">{t('packet.heading')}</Heading>
       <div class="field wide">
         <label for="packet-name">{t('packet.name')}</label>
         <input id="packet-name" ref={first} autocomplete="off" value={item.name} aria-invalid={named !== undefined} aria-describedby={named ? 'packet-name-problem' : undefined} onInput={(event) => setItem({ ...item, name: event.currentTarget.value })} />
@@ -67,7 +66,7 @@ export function PacketForm({ done }: { done(name: string | null): void }) {
       )}
       <div class="form-actions">
         <button type="submit" class="main-action">{t('packet.read')}</button>
-        <button type="button" onClick={() => done(null)}>{t('packet.cancel')}</button>
+        <button type="button" onClick={done}>{t('packet.cancel')}</button>
       </div>
     </form>
   );

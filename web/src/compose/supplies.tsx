@@ -28,7 +28,7 @@ export function writeUse(sense: Sense, from: string, to: string): string {
   return sense === 'some' ? `${from} to ${to}` : 'all';
 }
 
-function Must({ supply, path, units, set }: { supply: Supply; path: string; units: string[]; set(use: string): void }) {
+export function Must({ supply, path, units, set }: { supply: Supply; path: string; units: string[]; set(use: string): void }) {
   const { sense, from, to } = readUse(supply.use);
   const problem = problemAt(`${path}.use`);
   const what = supply.item;
@@ -107,7 +107,7 @@ export function Supplies({ side }: { side: Side }) {
       {list.length === 0 && !packet && <p class="hint">{t(`${side}.none`)}</p>}
       <ul class="supplies">{list.map((supply, index) => <Row key={`${supply.item}-${index}`} side={side} index={index} supply={supply} />)}</ul>
       {packet ? (
-        <PacketForm done={(name) => { setPacket(false); if (name !== null) add(name, { kind: 'food' }); }} />
+        <PacketForm done={() => setPacket(false)} keep={(item) => { setPacket(false); editBrief((now) => void (now.item = [...now.item.filter((each) => each.name !== item.name), item])); add(item.name, { kind: 'food' }); }} />
       ) : (
         <div class="finding">
           <LarderSearch id={`${side}-search`} label={t(`${side}.search`)} take={(ingredient) => add(ingredient.name, ingredient)} />

@@ -57,7 +57,7 @@ export function entriesNow(): Entry[] {
 export function write(whats: What[], at = new Date().toISOString()): void {
   const group = newId();
   post(day.gyle, whats.map((what, index) => ({ version: 1, key: `${group}.${index}`, at, ...what })));
-  if (whats.some(({ kind }) => kind === 'reading')) {
+  if (whats.some(({ kind }) => ['reading', 'missed', 'added', 'lost'].includes(kind))) {
     wanted = true;
     change(() => void (day.moves = null));
   }

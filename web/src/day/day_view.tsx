@@ -3,58 +3,18 @@ import { useEffect, useState } from 'preact/hooks';
 import type { Move, Step, What } from '../api';
 import { RunSheet } from '../compose/run_sheet';
 import { ProblemNote } from '../parts/problem_note';
-import { change, fromDevice, onDevice, state, useAll } from '../state';
+import { Timer, wallClock } from '../parts/timer';
+import { change, state, useAll } from '../state';
 import { t } from '../words';
-import { allowSound, ring, stayAwake } from './alarm';
+import { allowSound } from './alarm';
 import { askMoves, day, entriesNow, lastGroup, listen, load, openGyle, undo, write } from './day';
 import { doneText, doneTimes, dueAt, holding, stepDone } from './log';
 import { dropRefused, send, sending, waitingCount } from './outbox';
 import { ReadingPad } from './reading_pad';
+import { Deviations } from './deviations';
 import { Moves, StandingTable } from './standing';
 
 const rungPlace = 'oddgrist.rung.1';
-const two = (value: number): string => String(value).padStart(2, '0');
-function clock(seconds: number): string {
-  const whole = Math.abs(seconds);
-  const hours = Math.floor(whole / 3600);
-  return `${hours > 0 ? `${hours}:` : ''}${two(Math.floor(whole / 60) % 60)}:${two(whole % 60)}`;
-}
-const wallClock = (time: number): string => new Date(time).toLocaleTimeString(state.settings.language, { hour: '2-digit', minute: '2-digit' });
-
-// The present second, whenever somebody looks: also right after the device slept.
-function useNow(): number {
-  const [now, set] = useState(Date.now());
-  useEffect(() => {
-    const look = (): void => set(Date.now());
-    const timer = setInterval(look, 500);
-    document.addEventListener('visibilitychange', look);
-    return () => {
-      clearInterval(timer);
-      document.removeEventListener('visibilitychange', look);
-    };
-  }, []);
-  return now;
-}
-
-function Timer({ due, name }: { due: number; name: string }) {
-  const now = useNow();
-  const left = Math.ceil((due - now) / 1000);
-  const over = left <= 0;
-  const mark = `${day.gyle} ${name} ${due}`;
-  useEffect(stayAwake, []);
-  useEffect(() => {
-    if (!over || fromDevice<string>(rungPlace) === mark) return;
-    onDevice(rungPlace, mark);
-    ring();
-  }, [over, mark]);
-  return (
-    <div class={`timer ${over ? 'over' : ''}`} role="timer" aria-label={t('day.timer')}>
-      <span class="digits">{over && left < 0 ? '+' : ''}{clock(left)}</span>
-      <span>{t(over ? 'day.timer.over' : 'day.timer.until', { time: wallClock(due) })}</span>
-    </div>
-  );
-}
-
 function Sending() {
   const waiting = waitingCount();
   const { refused } = sending;
@@ -93,7 +53,7 @@ function Present({ step, due, undoing }: { step: Step | undefined; due: number |
           <p class="do" lang="en">{step.action}</p>
           {step.warning && <p class="note danger"><strong>{t('severity.danger')}:</strong> <span lang="en">{step.warning}</span></p>}
           <Expected step={step} />
-          {due !== null && <Timer due={due} name={step.name} />}
+          {due !== null && <Timer due={due} mark={`${day.gyle} ${step.name} ${due}`} place={rungPlace} />}
         </>
       )}
       <div class="big-actions">
@@ -132,6 +92,7 @@ function OpenDay() {
       </section>
       <div class="around">
         {fresh && moves}
+        <Deviations key={day.gyle} step={step} held={held} write={(what) => write([what])} />
         {next.length > 0 && (
           <section aria-labelledby="next-heading">
             <h3 id="next-heading">{t('day.next')}</h3>

@@ -2,10 +2,10 @@
 import { useState } from 'preact/hooks';
 import type { Sight, Step, What } from '../api';
 import { state } from '../state';
-import { litresInUsGallon, type System } from '../units';
+import { litresInUsGallon, scaleOf, type System } from '../units';
 import { figure, t } from '../words';
 
-const sights = ['gravity', 'volume', 'temperature', 'refraction', 'ph'] as const;
+const sights = ['gravity', 'volume', 'temperature', 'refraction', 'ph', 'pressure', 'mass', 'taste'] as const;
 type Sought = (typeof sights)[number];
 const keys = ['7', '8', '9', '⌫', '4', '5', '6', '1', '2', '3', '.', '0'];
 
@@ -16,8 +16,8 @@ export function unitOfSight(sight: Sight, system: System): string {
     case 'gravity': return 'SG';
     case 'refraction': return '°Bx';
     case 'ph': return 'pH';
-    case 'pressure': return 'bar';
-    case 'mass': return 'kg';
+    case 'pressure': return system === 'si' ? 'bar' : 'psi';
+    case 'mass': return system === 'si' ? 'kg' : 'lb';
     case 'taste': return '/ 10';
   }
 }
@@ -26,6 +26,7 @@ const celsius = (value: number, system: System): number => (system === 'si' ? va
 function inBase(sight: Sought, value: number, system: System): number {
   if (sight === 'volume') return system === 'si' ? value : value * litresInUsGallon;
   if (sight === 'temperature') return celsius(value, system);
+  if (sight === 'pressure' || sight === 'mass') return value * scaleOf(sight, system).factor;
   return sight === 'gravity' && value >= 700 && value <= 1600 ? value / 1000 : value;
 }
 /** What such a step asks for first. */
@@ -38,6 +39,7 @@ export function ReadingPad({ step, save, close }: { step: Step | undefined; save
   const { system } = state.settings;
   const [sight, setSight] = useState<Sought>(sightOf(step));
   const [typed, setTyped] = useState({ value: '', at: '' });
+  const [weighed, setWeighed] = useState('');
   const [field, setField] = useState<'value' | 'at'>('value');
   const stage = step?.stage ?? 'planned';
   const hasAt = sight === 'gravity' || sight === 'volume';
@@ -50,7 +52,8 @@ export function ReadingPad({ step, save, close }: { step: Step | undefined; save
   const number = (text: string): number => (text.trim() === '' ? NaN : Number(text.replace(',', '.')));
   const value = number(typed.value);
   const at = number(typed.at);
-  const sound = Number.isFinite(value) && (!hasAt || typed.at.trim() === '' || Number.isFinite(at));
+  const possible = sight !== 'taste' || (value >= 0 && value <= 10);
+  const sound = Number.isFinite(value) && possible && (!hasAt || typed.at.trim() === '' || Number.isFinite(at));
   const choose = (next: Sought): void => {
     setSight(next);
     setTyped({ value: '', at: '' });
@@ -58,7 +61,7 @@ export function ReadingPad({ step, save, close }: { step: Step | undefined; save
   };
   const finish = (): void => {
     if (!sound) return;
-    const body = { sight, stage, value: inBase(sight, value, system), ...(hasAt && Number.isFinite(at) ? { at_celsius: celsius(at, system) } : {}) };
+    const body = { sight, stage, value: inBase(sight, value, system), ...(hasAt && Number.isFinite(at) ? { at_celsius: celsius(at, system) } : {}), ...(sight === 'mass' && weighed.trim() !== '' ? { of: weighed.trim() } : {}) };
     save({ kind: 'reading', body });
   };
   const box = (name: 'value' | 'at', label: string, unit: string) => (
@@ -75,6 +78,7 @@ export function ReadingPad({ step, save, close }: { step: Step | undefined; save
       </div>
       <p class="hint">{t('pad.where', { stage: t(`stage.${stage}`) })}{step?.expected.map((reading) => <span key={reading.what} lang="en"> {reading.what}: {reading.words}.</span>)}</p>
       {box('value', t(`sight.${sight}`), unitOfSight(sight, system))}
+      {sight === 'mass' && <div class="field wide"><label for="pad-of">{t('pad.of')}</label><input id="pad-of" autocomplete="off" value={weighed} onInput={(event) => setWeighed(event.currentTarget.value)} /></div>}
       {hasAt && box('at', t('pad.at'), unitOfSight('temperature', system))}
       <div class="pad-keys">
         {keys.map((key) => <button key={key} type="button" class={key === '0' ? 'wide' : ''} aria-label={key === '⌫' ? t('pad.back') : key === '.' ? t('pad.point') : key} onClick={() => press(key)}>{key === '.' ? figure(0.1, 1).charAt(1) : key}</button>)}

@@ -5,9 +5,9 @@ export const containers = ['one-way-glass', 'returnable-glass', 'sparkling-wine-
 export type Container = (typeof containers)[number];
 
 export interface TypedReading { time: string; kind: ReadingKind; value: string; at: string }
-export interface Ferment { readings: TypedReading[]; container: Container }
+export interface Ferment { readings: TypedReading[]; container: Container; warmest: number | null }
 
-export const emptyFerment = (): Ferment => ({ readings: [{ time: '', kind: 'pitched', value: '', at: '' }], container: 'one-way-glass' });
+export const emptyFerment = (): Ferment => ({ readings: [{ time: '', kind: 'pitched', value: '', at: '' }], container: 'one-way-glass', warmest: null });
 export const valued = (kind: ReadingKind): boolean => kind !== 'pitched' && kind !== 'dosed';
 
 const quoted = (text: string): string => `"${text.trim().replace(/"/g, '""')}"`;

@@ -7,7 +7,7 @@ import { holding, stepDone } from '../day/log';
 import { unitOfSight } from '../day/reading_pad';
 import { StandingTable } from '../day/standing';
 import { state, useAll } from '../state';
-import { mass, temperature, volume } from '../units';
+import { mass, pressure, temperature, volume } from '../units';
 import { figure, t } from '../words';
 
 const when = (time: string): string => new Date(time).toLocaleString(state.settings.language, { dateStyle: 'medium', timeStyle: 'short' });
@@ -19,13 +19,13 @@ function words(entry: Entry): string {
     case 'reached': return t(`stage.${entry.body.stage}`);
     case 'reading': {
       const { sight, stage, value, at_celsius } = entry.body;
-      const said = sight === 'volume' ? volume(value, system) : sight === 'temperature' ? temperature(value, system) : `${figure(value, sight === 'gravity' ? 3 : sight === 'ph' ? 2 : 1)} ${unitOfSight(sight, system)}`;
+      const said = sight === 'volume' ? volume(value, system) : sight === 'pressure' ? pressure(value, system) : sight === 'mass' ? `${mass(1000 * value, system)}${entry.body.of ? ` ${entry.body.of}` : ''}` : sight === 'temperature' ? temperature(value, system) : `${figure(value, sight === 'gravity' ? 3 : sight === 'ph' ? 2 : 1)} ${unitOfSight(sight, system)}`;
       return `${t(`sight.${sight}`)} ${said}${at_celsius === undefined ? '' : `, ${temperature(at_celsius, system)}`}, ${t(`stage.${stage}`)}`;
     }
     case 'added':
     case 'missed': return `${mass(1000 * entry.body.amount.kg, system)} ${entry.body.amount.what.replace(/-/g, ' ')}`;
     case 'lost': return `${volume(entry.body.volume_l, system)}, ${t(`stage.${entry.body.stage}`)}`;
-    case 'changed': return Object.entries(entry.body).map(([what, value]) => `${what.replace(/_/g, ' ')} ${figure(value, 1)}`).join(', ');
+    case 'changed': return Object.entries(entry.body).map(([what, value]) => `${what.replace(/_/g, ' ')} ${figure(Number(value), 1)}`).join(', ');
     case 'note': return stepDone(entry) ?? entry.body.text;
     case 'struck': return '';
   }

@@ -21,3 +21,10 @@ export function t(key: Word, fill: Record<string, string | number> = {}): string
 export function figure(value: number, decimals: number): string {
   return value.toLocaleString(chosen, { minimumFractionDigits: decimals, maximumFractionDigits: decimals, useGrouping: false });
 }
+/** A moment as the language writes it. Without a zone it is that of the clock on the wall. */
+export function moment(time: string): string {
+  return new Date(time).toLocaleString(chosen, { dateStyle: 'medium', timeStyle: 'short' });
+}
+export function dayOf(day: string): string {
+  return new Date(`${day}T12:00`).toLocaleDateString(chosen, { dateStyle: 'medium' });
+}

@@ -1,0 +1,119 @@
+// What is in the house: a list, the log behind it, and what is written into that.
+#include <algorithm>
+#include <optional>
+#include <vector>
+
+#include <fmt/format.h>
+
+#include "files/json_reader.hpp"
+#include "files/names.hpp"
+#include "larder/catalogue.hpp"
+#include "larder/hazards.hpp"
+#include "server/hazard_json.hpp"
+#include "server/problem_details.hpp"
+#include "server/routes.hpp"
+
+namespace oddgrist::server {
+namespace {
+
+constexpr std::string_view wrong = "stock";
+constexpr std::string_view stream = "larder";
+constexpr std::size_t most_entries_at_once = 200, most_shown = 100, longest_word = 200;
+
+Json line_json(const store::StockLine& line) {
+  // What is not in the catalogue goes by the brewer's own name; that says something about hazards, too.
+  const larder::Ingredient* known = larder::catalogue().find(line.ingredient);
+  larder::Ingredient own;
+  own.name = line.ingredient;
+  Json json{{"ingredient", line.ingredient}, {"name", known != nullptr ? known->name : line.ingredient}};
+  if (known != nullptr) json["kind"] = files::kind_name(known->kind);
+  json["grams"] = 1000.0 * line.kg;
+  if (line.opened_on) json["opened_on"] = files::day_text(*line.opened_on);
+  if (line.best_before) json["best_before"] = files::day_text(*line.best_before);
+  json["changed_at"] = files::instant_text(line.changed_at);
+  json["hazards"] = hazards_json(known != nullptr ? *known : own);
+  return json;
+}
+
+// The envelope is read here; what the body says is understood by the store.
+std::optional<store::Line> line_from(const Json& json, std::size_t number, files::Problems& problems) {
+  const std::size_t before = problems.size();
+  files::JsonReader reader(json, fmt::format("entries[{}]", number), files::Place{}, problems);
+  using Blank = files::JsonReader::Blank;
+  store::Line line;
+  line.stream = stream;
+  line.version = static_cast<int>(reader.whole("version", 1, 1, "1"));
+  line.key = reader.text("key", longest_word, Blank::refused);
+  line.kind = reader.text("kind", longest_word, Blank::refused);
+  line.mends = reader.text("mends", longest_word, Blank::allowed);
+  const auto at = files::instant_of(reader.text("at", longest_word, Blank::refused));
+  if (!at) reader.report("at", "\"at\" is no moment", "Send it like 2026-11-25T13:18:14.123Z");
+  const Json* body = reader.take("body");
+  if (body == nullptr || !body->is_object())
+    reader.report("body", "\"body\" is no object", "Send what docs/schema/entry.schema.json has for this kind");
+  reader.report_unknown_keys();
+  if (problems.size() != before) return std::nullopt;
+  line.at = *at;
+  line.body = files::compact_json(*body).value_or("");
+  return line;
+}
+
+}  // namespace
+
+Reply answer_stock(Service& service, const Request&) {
+  return service.shelf.with([](store::Store& store) {
+    const auto stock = store.stock();
+    if (!stock) return problems_reply(wrong, stock.problems(), Lines::hide);
+    Json lines = Json::array();
+    for (const store::StockLine& line : stock.value()) lines.push_back(line_json(line));
+    return json_reply(Json{{"stock", std::move(lines)}, {"notice", larder::hazard_notice}});
+  });
+}
+
+Reply answer_stock_log(Service& service, const Request&) {
+  return service.shelf.with([](store::Store& store) {
+    const auto logged = store.entries(stream);
+    if (!logged) return problems_reply(wrong, logged.problems(), Lines::hide);
+    std::vector<store::Mending> mendings;
+    for (const store::Logged& entry : logged.value())
+      mendings.push_back({entry.line.key, entry.line.mends, entry.line.kind == "struck"});
+    const std::vector<std::size_t> in_force = store::in_force(mendings);
+    Json entries = Json::array();
+    for (std::size_t i = logged.value().size(); i-- > 0 && entries.size() < most_shown;) {
+      const store::Line& line = logged.value()[i].line;
+      Json entry{{"key", line.key},
+                 {"at", files::instant_text(line.at)},
+                 {"kind", line.kind},
+                 {"holds", std::find(in_force.begin(), in_force.end(), i) != in_force.end()},
+                 {"body", Json::parse(line.body, nullptr, false)}};
+      if (!line.mends.empty()) entry["mends"] = line.mends;
+      entries.push_back(std::move(entry));
+    }
+    return json_reply(Json{{"entries", std::move(entries)}, {"all", logged.value().size()}});
+  });
+}
+
+Reply answer_stock_entries(Service& service, const Request& request) {
+  if (request.content_type != "application/json") return bare_problem(415);
+  const Json document = Json::parse(request.body, nullptr, false);
+  if (!document.is_object() || !document.contains("entries") || !document["entries"].is_array() ||
+      document["entries"].empty() || document["entries"].size() > most_entries_at_once) {
+    return bad_request("the body is not {\"entries\": [...]} with 1 to 200 of them",
+                       "Send entries as docs/schema/entry.schema.json has them");
+  }
+  std::vector<store::Line> lines;
+  files::Problems problems;
+  for (std::size_t i = 0; i < document["entries"].size(); ++i) {
+    if (auto line = line_from(document["entries"][i], i, problems)) lines.push_back(std::move(*line));
+  }
+  if (!problems.empty()) return problems_reply(wrong, problems, Lines::hide);
+  return service.shelf.with([&](store::Store& store) {
+    const auto appended = store.append(lines);
+    if (!appended) return problems_reply(wrong, appended.problems(), Lines::hide);
+    Json keys = Json::array();
+    for (const store::Line& line : lines) keys.push_back(line.key);
+    return json_reply(Json{{"keys", std::move(keys)}, {"written", appended.value().written}});
+  });
+}
+
+}  // namespace oddgrist::server
