@@ -1,7 +1,7 @@
 // What stands around every view: the name, the rooms, and the three switches.
 import { useEffect, useState } from 'preact/hooks';
 import { Pair } from './pair';
-import { change, useAll, type Theme } from './state';
+import { change, usePart, type Theme } from './state';
 import { views } from './views';
 import { t, type Word } from './words';
 
@@ -19,7 +19,7 @@ function useAddress(): string {
 }
 
 function Switches() {
-  const { system, theme, language } = useAll().settings;
+  const { system, theme, language } = usePart((all) => all.settings).settings;
   const otherSystem = system === 'si' ? 'us' : 'si';
   const nextTheme = themes[(themes.indexOf(theme) + 1) % themes.length] as Theme;
   const label = (word: Word, now: Word, other: Word): string => t(word, { now: t(now), other: t(other) });
@@ -39,7 +39,7 @@ function Switches() {
 }
 
 export function Shell() {
-  const { standing } = useAll();
+  const { standing } = usePart((all) => [all.standing === 'unpaired', all.settings]);
   const address = useAddress();
   const view = views.find(({ path }) => address === path || address.startsWith(`${path}/`)) ?? views[0];
   if (view === undefined) return null;

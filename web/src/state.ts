@@ -1,5 +1,5 @@
 // Everything the page knows, in one place. A change goes through `change`, which draws the page again and keeps the brief on the device.
-import { useLayoutEffect, useState } from 'preact/hooks';
+import { useLayoutEffect, useRef, useState } from 'preact/hooks';
 import type { Answer, Problem, SheetLine } from './api';
 import { emptyBrief, type Brief } from './brief';
 import { emptyFerment, type Ferment } from './ferment/readings';
@@ -108,6 +108,21 @@ export function useAll(): State {
   // At once, not after the first painting: without a network the first change comes before that.
   useLayoutEffect(() => {
     const watcher = (): void => again((count) => count + 1);
+    watchers.add(watcher);
+    return () => void watchers.delete(watcher);
+  }, []);
+  return state;
+}
+/** Draws the component again only when what it shows has changed: `part` names all of that. A slider moves sixty times a second. */
+export function usePart(part: (state: State) => unknown): State {
+  const now = JSON.stringify(part(state));
+  const [, again] = useState(0);
+  const drawn = useRef(now);
+  drawn.current = now;
+  useLayoutEffect(() => {
+    const watcher = (): void => {
+      if (JSON.stringify(part(state)) !== drawn.current) again((count) => count + 1);
+    };
     watchers.add(watcher);
     return () => void watchers.delete(watcher);
   }, []);

@@ -2,7 +2,7 @@
 import { emptyBrief, wire } from '../brief';
 import { exampleBrief } from '../example';
 import { editBrief } from '../live';
-import { change, newId, state, useAll } from '../state';
+import { change, newId, state, useAll, usePart } from '../state';
 import { saveFile } from '../parts/save_file';
 import { shown } from '../units';
 import { t } from '../words';
@@ -47,9 +47,10 @@ function Crossing() {
 }
 
 export function ComposeView() {
-  const { brief, answer } = useAll();
+  const isUntouched = ({ given, have, want }: typeof state.brief): boolean => given.length + have.length === 0 && Object.keys(want).length === 0;
+  const { brief, answer } = usePart((all) => [all.brief.name, isUntouched(all.brief), all.answer === null, all.settings]);
   const [sure, setSure] = useState(false);
-  const untouched = brief.given.length + brief.have.length === 0 && Object.keys(brief.want).length === 0;
+  const untouched = isUntouched(brief);
   return (
     <div class="compose">
       <section id="brief" tabIndex={-1} aria-labelledby="brief-heading">

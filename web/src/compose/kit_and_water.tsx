@@ -2,7 +2,7 @@
 import { editBrief } from '../live';
 import { fieldId, problemAt } from '../parts/problem_note';
 import { QuantityField } from '../parts/quantity_field';
-import { state, useAll } from '../state';
+import { state, usePart } from '../state';
 import { t, type Word } from '../words';
 
 const kitFields: { key: string; si: string[]; us: string[] }[] = [
@@ -14,7 +14,7 @@ const kitFields: { key: string; si: string[]; us: string[] }[] = [
 const ions = ['calcium', 'magnesium', 'sodium', 'chloride', 'sulphate', 'bicarbonate'] as const;
 
 export function KitAndWater() {
-  const { brief, settings } = useAll();
+  const { brief, settings } = usePart((all) => [all.brief.kit, all.brief.water, all.brief.want['ferment-at'], all.settings, all.problems]);
   const wrong = state.problems.some((problem) => /^(kit|water|want\.ferment-at)/.test(problem.field ?? ''));
   const temperature = settings.system === 'si' ? ['°C', '°F'] : ['°F', '°C'];
   const ferment = String(brief.want['ferment-at'] ?? '');

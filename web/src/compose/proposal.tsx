@@ -1,6 +1,6 @@
 // The answer: what goes in, what comes of it, what stands in the way, what to mind.
 import { BrewThis } from '../day/brew_this';
-import { useEffect, useState } from 'preact/hooks';
+import { useEffect, useMemo, useState } from 'preact/hooks';
 import { runSheet, type Addition, type Answer, type Caution, type Proposal as ProposalData } from '../api';
 import type { Span } from '../brief';
 import { unfinished } from '../brief';
@@ -22,7 +22,7 @@ const steps = ['mash', 'boil', 'flame-out', 'fermenter', 'infusion'];
 const gravest = ['refuse', 'danger', 'caution', 'note'];
 
 function AmountRow({ addition, boilMinutes }: { addition: Addition; boilMinutes: number }) {
-  const { system } = useAll().settings;
+  const { system } = state.settings;
   const minutes = addition.minutes_before_boil_end;
   return (
     <li>
@@ -36,7 +36,7 @@ function AmountRow({ addition, boilMinutes }: { addition: Addition; boilMinutes:
 }
 
 function Amounts({ proposal }: { proposal: ProposalData }) {
-  const { settings: { system }, brief } = useAll();
+  const { settings: { system }, brief } = state;
   const boilMinutes = Number.parseFloat(brief.kit['boil'] ?? '60') || 60;
   return (
     <section aria-labelledby="in-heading">
@@ -72,7 +72,7 @@ function Amounts({ proposal }: { proposal: ProposalData }) {
 }
 
 function Forecasts({ proposal }: { proposal: ProposalData }) {
-  const { brief, settings: { system } } = useAll();
+  const { brief, settings: { system } } = state;
   return (
     <section aria-labelledby="out-heading">
       <h3 id="out-heading">{t('proposal.out')}</h3>
@@ -180,6 +180,10 @@ export function Proposal() {
   const proposal = answer?.proposals[way];
   const current = standing === 'answered' || standing === 'waiting' || standing === 'idle';
   const colour = proposal && shown(proposal.forecast.colour_ebc.value, 'colour', settings.system);
+  // Drawn anew with another answer, not with every move of a slider.
+  const hangsOn = [answer, way, JSON.stringify(settings), state.brief.kit['boil']];
+  const amounts = useMemo(() => proposal && <Amounts proposal={proposal} />, hangsOn);
+  const reasons = useMemo(() => proposal && answer && <><Why proposal={proposal} /><Cautions cautions={answer.cautions} refused={false} /></>, hangsOn);
   return (
     <section id="proposal" tabIndex={-1} aria-labelledby="proposal-heading" data-answers={answers} class={current ? '' : 'stale'}>
       <div class="head">
@@ -201,10 +205,9 @@ export function Proposal() {
       {answer?.outcome === 'refused' && <Cautions cautions={answer.cautions} refused />}
       {proposal && answer && (
         <>
-          <Amounts proposal={proposal} />
+          {amounts}
           <Forecasts proposal={proposal} />
-          <Why proposal={proposal} />
-          <Cautions cautions={answer.cautions} refused={false} />
+          {reasons}
           <section aria-labelledby="sheet-heading" class="sheet-part">
             <h3 id="sheet-heading">{t('proposal.sheet')}</h3>
             {sheet && sheet.way === way && <RunSheet lines={sheet.lines} />}

@@ -6,7 +6,7 @@ import { editBrief } from '../live';
 import { LarderSearch, kindWord } from '../parts/larder_search';
 import { fieldId, problemAt, ProblemNote } from '../parts/problem_note';
 import { QuantityField } from '../parts/quantity_field';
-import { useAll } from '../state';
+import { state, usePart } from '../state';
 import { t } from '../words';
 import { clashesOf, ClashNote } from './clashes';
 import { PacketForm } from './packet_form';
@@ -49,7 +49,7 @@ export function Must({ supply, path, units, set }: { supply: Supply; path: strin
 }
 
 function Row({ side, index, supply }: { side: Side; index: number; supply: Supply }) {
-  const { settings } = useAll();
+  const { settings } = state;
   const path = `${side}[${index + 1}]`;
   const units = settings.system === 'si' ? metric : american;
   const edit = (how: (supply: Supply) => void): void => editBrief((brief) => { const mine = brief[side][index]; if (mine) how(mine); });
@@ -90,7 +90,7 @@ function Row({ side, index, supply }: { side: Side; index: number; supply: Suppl
 }
 
 export function Supplies({ side }: { side: Side }) {
-  const { brief } = useAll();
+  const { brief } = usePart((all) => [all.brief[side], all.settings, all.problems, all.standing === 'answered' || all.standing === 'waiting', all.answer?.clashes]);
   const [packet, setPacket] = useState(false);
   const list = brief[side];
   const add = (name: string, ingredient: Pick<Ingredient, 'kind'> & { traits?: Ingredient['traits'] }): void => {
