@@ -16,6 +16,7 @@
 #include "files/changed_brief.hpp"
 #include "files/event_json.hpp"
 #include "files/gyle_json.hpp"
+#include "files/marks_file.hpp"
 #include "files/text_file.hpp"
 #include "gyle/lesson.hpp"
 #include "gyle/replan.hpp"
@@ -33,7 +34,8 @@ using store::Store;
 struct GyleOptions {
   std::string deed, gyle;
   std::vector<std::string> words;
-  std::string stage, temperature, give_or_take, minutes, at, mends, store, brief;
+  std::string stage, temperature, give_or_take, minutes, at, mends, store, brief, marks_file;
+  gyle::Marks marks;  // what stands in marks_file
   int take = 0;
   bool learned = false;
   OutputOptions output;
@@ -123,6 +125,15 @@ compose::Recipe::Amount amount_of(const GyleOptions& options, const gyle::State&
   return amount;
 }
 
+// The volume that goes with a height.
+double dipped_l(const GyleOptions& options) {
+  const double height = plain_number("dip", word(options, 1, "the height"));
+  if (const auto volume = gyle::litres_at(options.marks, height)) return *volume;
+  throw BadWords{fmt::format("dip {}: the marks in {} go from {} to {}", height, options.marks_file,
+                             options.marks.front().first, options.marks.back().first),
+                 "Measure another mark there, or read the volume otherwise"};
+}
+
 gyle::What what_of(const GyleOptions& options, const gyle::State& state) {
   const std::string& deed = options.deed;
   if (deed == "reach") return gyle::Reached{stage_named(word(options, 0, "the stage"))};
@@ -143,15 +154,16 @@ gyle::What what_of(const GyleOptions& options, const gyle::State& state) {
       changed.priming_sucrose_g = value_of("sugar", word(options, 0, "how much sugar"), gram);
     return changed;
   }
-  const auto sight = files::sight_of(word(options, 0, "what was read"));
+  const bool dip = word(options, 0, "what was read") == "dip";
+  const auto sight = dip ? gyle::Sight::volume : files::sight_of(options.words[0]);
   if (!sight) {
     throw BadWords{fmt::format("there is no reading \"{}\"", options.words[0]),
-                   "Write volume, gravity, refraction, temperature, ph, pressure, mass or taste"};
+                   "Write volume, dip, gravity, refraction, temperature, ph, pressure, mass or taste"};
   }
   gyle::Reading reading;
   reading.sight = *sight;
   reading.stage = stage_of(options, state);
-  reading.value = sight_value(*sight, word(options, 1, "the value"));
+  reading.value = dip ? dipped_l(options) : sight_value(*sight, word(options, 1, "the value"));
   if (*sight == gyle::Sight::mass) reading.of = "wort";
   if (!options.give_or_take.empty()) {
     const bool plain = *sight == gyle::Sight::gravity || *sight == gyle::Sight::temperature;
@@ -188,6 +200,7 @@ int say_written(const GyleOptions& options, const std::vector<gyle::Entry>& entr
 
 int append(const GyleOptions& options, Store& store, std::vector<gyle::What> whats) {
   std::vector<gyle::Entry> entries;
+  entries.reserve(whats.size());
   for (gyle::What& what : whats)
     entries.push_back({store::fresh_key(), moment_of(options), options.mends, std::move(what)});
   const auto appended = store.append_to_gyle(options.gyle, entries);
@@ -324,8 +337,23 @@ int look(const GyleOptions& options, const store::OpenGyle& gyle, Store& store) 
               all_well);
 }
 
+// Whether there are marks where there must be, and none elsewhere.
+std::optional<files::Problems> read_marks(GyleOptions& options) {
+  const bool dip = options.deed == "reading" && !options.words.empty() && options.words[0] == "dip";
+  if (dip && options.marks_file.empty())
+    throw BadWords{"a dip means nothing without the marks of the vessel", "Give them with --marks FILE"};
+  if (!dip && !options.marks_file.empty())
+    throw BadWords{"--marks goes with gyle reading GYLE dip HEIGHT", "Leave it out"};
+  if (!dip) return std::nullopt;
+  auto marks = files::read_marks_file(options.marks_file);
+  if (!marks) return marks.problems();
+  options.marks = std::move(marks.value());
+  return std::nullopt;
+}
+
 int run_gyle(GyleOptions options) {
   try {
+    if (const auto problems = read_marks(options)) return fail(options.output, *problems);
     if (!options.brief.empty() && options.deed != "after")
       throw BadWords{"--brief goes with gyle after", "Leave it out; gyle start takes its brief without it"};
     if (options.learned && options.deed != "start" && options.deed != "now" && options.deed != "replan")
@@ -373,6 +401,9 @@ void add_gyle(CLI::App& app, int& exit_code) {
   verb->add_option("--temperature", options->temperature, "Of what was read: \"62 °C\"")->type_name("T");
   verb->add_option("--give-or-take", options->give_or_take, "One standard deviation of the reading or loss")
       ->type_name("VALUE");
+  verb->add_option("--marks", options->marks_file,
+                   "With reading GYLE dip HEIGHT: how much the vessel holds at which height")
+      ->type_name("FILE");
   verb->add_option("--minutes", options->minutes,
                    "With missed and added: into the kettle, minutes before the end of the boil")
       ->type_name("N");

@@ -88,7 +88,7 @@ std::vector<bool> believed(const MatrixXd& joint, const VectorXd& prior, const O
     in[static_cast<std::size_t>(i)] = true;
     list.push_back(i);
   };
-  const auto off = [&](std::vector<Index> others, Index i) {
+  const auto off = [&](const std::vector<Index>& others, Index i) {
     return surprise(expected_given(joint, prior, observed, others, i), observed.value[i]);
   };
   for (;;) {

@@ -248,7 +248,7 @@ std::optional<Question> question_one(const FermentScene& scene, std::span<const 
 Band band_of(std::vector<double> values) {
   if (values.empty()) return {};
   const auto at = [&](double share) {
-    const auto place = static_cast<std::ptrdiff_t>(share * static_cast<double>(values.size() - 1) + 0.5);
+    const std::ptrdiff_t place = std::lround(share * static_cast<double>(values.size() - 1));
     std::nth_element(values.begin(), values.begin() + place, values.end());
     return values[static_cast<std::size_t>(place)];
   };

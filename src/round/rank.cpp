@@ -78,6 +78,7 @@ void place_group(const Fit& fit, const std::vector<std::size_t>& beers, const st
                  Ranking& ranking) {
   const Eigen::Index size = fit.effect.size();
   std::vector<std::size_t> columns;
+  columns.reserve(beers.size());
   for (std::size_t beer : beers) columns.push_back(fit.judges + beer);
   const Eigen::VectorXd field = mean_of(columns, size), bench = mean_of(judges, size);
   const double level = (field + bench).dot(fit.effect);

@@ -12,7 +12,7 @@
 
 #include "files/problem.hpp"
 
-namespace SQLite {
+namespace SQLite {  // NOLINT(readability-identifier-naming): the library's own
 class Database;
 class Statement;
 }  // namespace SQLite

@@ -60,6 +60,7 @@ Result<std::vector<KitUse>> kits_in_use(const Store& store) {
   for (const KitLine& line : stated.value()) counts[line.kit.name];
   for (const GyleLine& line : lines.value()) counts[line.kit] += 1;
   std::vector<KitUse> kits;
+  kits.reserve(counts.size());
   for (const auto& [name, gyles] : counts) kits.push_back({name, gyles});
   return kits;
 }

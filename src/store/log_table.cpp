@@ -105,6 +105,7 @@ bool key_holds(Connection& connection, const std::string& key) {
       open.push_back(std::move(mender));
   }
   std::vector<Mending> entries;
+  entries.reserve(all.size());
   for (auto& [id, mending] : all) entries.push_back(std::move(mending));
   const std::vector<std::size_t> holding = in_force(entries);
   return std::any_of(holding.begin(), holding.end(), [&](std::size_t i) { return entries[i].key == key; });
@@ -118,6 +119,7 @@ std::vector<Read> read_stream(Connection& connection, std::string_view stream, s
 
 std::vector<Read> in_force(std::vector<Read> entries) {
   std::vector<Mending> mendings;
+  mendings.reserve(entries.size());
   for (const Read& read : entries)
     mendings.push_back(Mending{read.entry.line.key, read.entry.line.mends, is_strike(read.entry.line.kind)});
   std::vector<Read> holding;

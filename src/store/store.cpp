@@ -126,7 +126,7 @@ std::string default_store_path() {
     const char* value = std::getenv(name);
     return value == nullptr ? "" : value;
   };
-  if (const std::string named = variable("ODDGRIST_STORE"); !named.empty()) return named;
+  if (std::string named = variable("ODDGRIST_STORE"); !named.empty()) return named;
   if (const std::string data = variable("XDG_DATA_HOME"); data.starts_with('/')) return data + "/oddgrist/store.db";
   if (const std::string home = variable("HOME"); !home.empty()) return home + "/.local/share/oddgrist/store.db";
   return "oddgrist-store.db";
