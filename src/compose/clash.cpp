@@ -23,6 +23,8 @@ Demands reweighted(const Demands& demands, const std::vector<double>& factor) {
   Demands result = demands;
   for (std::size_t m = 0; m < factor.size(); ++m) result.members[m].weight *= factor[m];
   for (Elastic& elastic : result.elastics) {
+    const bool is_mash_ph = elastic.gauge == static_cast<int>(Gauge::mash_ph);
+    if (elastic.member >= 0 && is_mash_ph && factor[elastic.member] == 0.0) result.least_grist_kg = 0.0;
     if (elastic.member >= 0)
       elastic.price *= factor[elastic.member];
     else

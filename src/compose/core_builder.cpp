@@ -33,6 +33,7 @@ LinearCore CoreBuilder::build(const Linearisation& line, const Design& at, doubl
   const std::vector<double> ceiling = ceilings_kg(line);
   amount_columns(core, at, radius, ceiling);
   use_columns(core, ceiling);
+  grist_row(core);
   gauge_rows(core, line, at);
   for (const Elastic& elastic : demands_.elastics) elastic_row(core, elastic, gauge_column(0), nullptr);
   return core;
@@ -50,6 +51,7 @@ LinearCore CoreBuilder::build_flat(const Linearisation& line, const Design& at, 
     used_per_kg.push_back(1.0 / std::max(ceiling[v], 1e-6));
   }
   core.columns.back().integer = false;
+  grist_row(core);
   gauge_rows(core, line, at);
   for (const Elastic& elastic : demands_.elastics) {
     if (!is_only_a_ceiling(elastic)) elastic_row(core, elastic, static_cast<int>(rest_column()) + 1, &used_per_kg);
@@ -250,6 +252,17 @@ void CoreBuilder::use_columns(LinearCore& core, const std::vector<double>& ceili
   }
 }
 
+void CoreBuilder::grist_row(LinearCore& core) const {
+  if (!(demands_.least_grist_kg > 0.0)) return;
+  std::vector<std::pair<int, double>> terms;
+  for (std::size_t v = 0; v < unknowns_.variables.size(); ++v) {
+    const Variable& variable = unknowns_.variables[v];
+    if (variable.supply >= 0 && unknowns_.ports[variable.port].where == Port::Where::grist)
+      terms.emplace_back(static_cast<int>(v), variable.step_kg);
+  }
+  core.add_row(demands_.least_grist_kg, unlimited, std::move(terms));
+}
+
 // A gauge's column counts in these, so that a gravity and a litre weigh alike in the solver's tolerances.
 constexpr std::array<double, gauge_count> gauge_unit = {1.0,  1e-3, 1e-3, 0.1,  1.0, 1.0, 0.05, 10.0,
                                                         10.0, 10.0, 10.0, 10.0, 1.0, 1.0, 1.0};
@@ -302,7 +315,7 @@ void CoreBuilder::elastic_row(LinearCore& core, const Elastic& elastic, int firs
 }
 
 std::size_t CoreBuilder::first_gauge_row() const {
-  std::size_t count = demands_.packets.size();
+  std::size_t count = demands_.packets.size() + (demands_.least_grist_kg > 0.0 ? 1 : 0);
   for (const Variable& variable : unknowns_.variables) count += variable.supply >= 0 ? 1 : 0;
   for (double least_kg : demands_.least_kg) count += least_kg > 0.0 ? 1 : 0;
   std::vector<bool> has_moments(unknowns_.supplies.size(), false);

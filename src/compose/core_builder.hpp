@@ -61,6 +61,7 @@ class CoreBuilder {
  private:
   void amount_columns(LinearCore& core, const Design& at, double radius, const std::vector<double>& ceiling) const;
   void use_columns(LinearCore& core, const std::vector<double>& ceiling) const;
+  void grist_row(LinearCore& core) const;
   void gauge_rows(LinearCore& core, const Linearisation& line, const Design& at) const;
   void elastic_row(LinearCore& core, const Elastic& elastic, int first_gauge_column,
                    const std::vector<double>* used_per_kg) const;

@@ -68,6 +68,7 @@ class Builder {
     counts();
     mash();
     costs();
+    least_grist();
     demands_.rest_low_c = brief_.rest_low.in(celsius);
     demands_.rest_high_c = brief_.rest_high.in(celsius);
     return std::move(demands_);
@@ -142,6 +143,14 @@ class Builder {
         demand(member(Member::Kind::stock, s, words, std::max(0.05 * elastic.high, 1e-4), fact_weight), elastic);
       }
     }
+  }
+
+  void least_grist() {
+    const bool is_wished = std::any_of(brief_.wishes.begin(), brief_.wishes.end(),
+                                       [](const Wish& wish) { return wish.measure == Measure::mash_ph; });
+    const bool is_there = std::any_of(unknowns_.variables.begin(), unknowns_.variables.end(),
+                                      [&](const Variable& variable) { return in_grist(unknowns_, variable); });
+    if (is_wished && is_there) demands_.least_grist_kg = 0.02 * volume_l_;
   }
 
   // Preferences: what is left of a bag that is already open costs a little, more than opening another one, less than the edge of a wish.

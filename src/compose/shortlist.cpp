@@ -118,6 +118,10 @@ Shortened shortened(const Unknowns& unknowns, const Demands& demands, const std:
     packets.supply = supply_here[packets.supply];
     result.demands.packets.push_back(packets);
   }
+  for (const Variable& variable : result.unknowns.variables) {
+    if (variable.supply >= 0 && unknowns.ports[variable.port].where == Port::Where::grist)
+      result.demands.least_grist_kg = demands.least_grist_kg;
+  }
   result.demands.rest_low_c = demands.rest_low_c;
   result.demands.rest_high_c = demands.rest_high_c;
   return result;
