@@ -90,6 +90,10 @@ echo "What was counted"
 for said in "$scratch"/*_bench.txt; do sed '/^name,/,$d' "$said"; done
 
 echo
+echo "Two hundred devices at one server (bench/devices/README.md)"
+ODDGRIST_DEVICES_SECONDS=${ODDGRIST_BENCH_QUICK:+2} "$(dirname "$0")/devices/run.sh" "$build"
+
+echo
 echo "Beside general-purpose solvers (bench/suite/README.md)"
 # All forty briefs; with ODDGRIST_BENCH_QUICK set, two of each size.
 suite=$(dirname "$0")/suite

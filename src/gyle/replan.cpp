@@ -237,6 +237,10 @@ class Ranking {
   }
 
   static bool is_safe(const Move& move) {
+    const bool more_oddment = std::any_of(move.parts.begin(), move.parts.end(), [](const Part& part) {
+      return part.kind == Part::Kind::oddment && part.change > 0.0;
+    });
+    if (more_oddment && move.gain < least_share_for_an_oddment * (move.loss + move.gain)) return false;
     return move.gain >= least_gain && move.chance_worse <= most_chance_worse && move.worst <= most_worse;
   }
 

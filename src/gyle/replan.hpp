@@ -50,6 +50,8 @@ struct Replan {
 inline constexpr double least_gain = 2.0;
 inline constexpr double most_chance_worse = 0.15;
 inline constexpr double most_worse = 100.0;
+// More of an oddment than planned must mend this share of what doing nothing misses: what it does to the taste is no part of the loss.
+inline constexpr double least_share_for_an_oddment = 0.25;
 
 [[nodiscard]] Replan replan(const compose::Brief& brief, const State& state, Instant now);
 

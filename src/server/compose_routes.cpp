@@ -52,10 +52,9 @@ Json sheet_json(const compose::Brief& brief, const compose::Proposal& proposal) 
   return lines;
 }
 
-bool is_id(const Json& document) {
-  if (!document.contains("id") || !document["id"].is_string()) return false;
-  const auto& id = document["id"].get_ref<const std::string&>();
-  return id.size() >= 8 && id.size() <= 64;
+Reply no_id() {
+  return problem_reply(400, "bad-request", "the open brief has no id of 8 to 64 characters",
+                       "Choose one at random when the brief is opened and send it each time");
 }
 
 }  // namespace
@@ -75,12 +74,9 @@ Reply answer_compose_warm(Service& service, const Request& request) {
   if (!service.solves.allow(request.peer)) return too_many();
   Opened opened = open(request);
   if (!opened.envelope) return opened.refusal;
-  if (!is_id(opened.envelope->document)) {
-    return problem_reply(400, "bad-request", "the open brief has no id of 8 to 64 characters",
-                         "Choose one at random when the brief is opened and send it each time");
-  }
+  const std::string id = open_id_of(opened.envelope->document);
+  if (id.empty()) return no_id();
   const auto began = std::chrono::steady_clock::now();
-  const std::string id = opened.envelope->document["id"].get<std::string>();
   const Json& asked = opened.envelope->document;
   const bool settle = asked.contains("settle") && asked["settle"] == true;
   const auto answered = service.briefs.answer_open(id, opened.envelope->toml, settle);
@@ -93,6 +89,23 @@ Reply answer_compose_warm(Service& service, const Request& request) {
                          {"answer", std::move(answer)}});
 }
 
+Reply answer_compose_others(Service& service, const Request& request) {
+  if (!service.solves.allow(request.peer)) return too_many();
+  const Opened opened = open(request);
+  if (!opened.envelope) return opened.refusal;
+  const std::string id = open_id_of(opened.envelope->document);
+  if (id.empty()) return no_id();
+  const auto answered = service.briefs.answer_beside(id, opened.envelope->toml);
+  if (!answered) return problems_reply(unreadable, answered.problems(), Lines::hide);
+  const Answered& found = *answered.value();
+  files::AnswerExtras extras;
+  if (found.beside != nullptr) {
+    extras.alternatives = &found.beside->alternatives;
+    extras.reasons = &found.beside->reasons;
+  }
+  return json_reply(without_traces(files::answer_json(found.brief, found.answer, extras)));
+}
+
 Reply answer_sheet(Service& service, const Request& request) {
   if (!service.solves.allow(request.peer)) return too_many();
   Opened opened = open(request);
@@ -103,19 +116,17 @@ Reply answer_sheet(Service& service, const Request& request) {
     return problem_reply(400, "bad-request", "\"proposal\" is no whole number", "Count the proposals from 1");
   const std::size_t number = numbered ? document["proposal"].get<std::size_t>() : 1;
   // An open brief has been answered already.
-  const auto answered = is_id(document)
-                            ? service.briefs.answer_open(document["id"].get<std::string>(), opened.envelope->toml, true)
-                            : service.briefs.answer(opened.envelope->toml, "brief");
+  const auto answered = service.briefs.answer_numbered(open_id_of(document), opened.envelope->toml);
   if (!answered) return problems_reply(unreadable, answered.problems(), Lines::hide);
   const compose::Brief& brief = answered.value()->brief;
-  compose::Answer chosen = answered.value()->answer;
-  if (chosen.outcome == compose::Outcome::refused || chosen.proposals.empty())
-    return json_reply(files::answer_json(brief, chosen));
-  if (number < 1 || number > chosen.proposals.size()) {
-    return problem_reply(422, "no-such-proposal", fmt::format("there are {} proposals", chosen.proposals.size()),
-                         "Count them from 1");
+  const compose::Answer& answer = answered.value()->answer;
+  if (answer.outcome == compose::Outcome::refused || answer.proposals.empty())
+    return json_reply(files::answer_json(brief, answer));
+  if (number < 1 || number > answered.value()->ways()) {
+    return problem_reply(422, "no-such-proposal", fmt::format("there are {} proposals", answered.value()->ways()),
+                         "Count them from 1; other ways are there once they were asked for, until the brief changes");
   }
-  chosen.proposals = {chosen.proposals[number - 1]};
+  const compose::Answer chosen = answered.value()->only(number);
   Json reply = without_traces(files::answer_json(brief, chosen));
   reply["sheet"] = sheet_json(brief, chosen.proposals.front());
   return json_reply(reply);

@@ -76,20 +76,18 @@ Chosen chosen_of(Service& service, const Json& document) {
   if (numbered && !document["proposal"].is_number_unsigned())
     return {std::nullopt, bad_request("\"proposal\" is no whole number", "Count the proposals from 1")};
   const std::size_t number = numbered ? document["proposal"].get<std::size_t>() : 1;
-  const std::string id = text_in(document, "id");
-  const bool open = id.size() >= 8 && id.size() <= 64;
-  const auto answered =
-      open ? service.briefs.answer_open(id, toml.value(), true) : service.briefs.answer(toml.value(), "brief");
+  const auto answered = service.briefs.answer_numbered(open_id_of(document), toml.value());
   if (!answered) return {std::nullopt, problems_reply("brief", answered.problems(), Lines::hide)};
   const compose::Answer& answer = answered.value()->answer;
-  if (answer.outcome == compose::Outcome::refused || number < 1 || number > answer.proposals.size()) {
+  if (answer.outcome == compose::Outcome::refused || number < 1 || number > answered.value()->ways()) {
     return {std::nullopt, problem_reply(422, "no-such-proposal",
-                                        fmt::format("there are {} proposals to brew from", answer.proposals.size()),
+                                        fmt::format("there are {} proposals to brew from", answered.value()->ways()),
                                         "Count them from 1; a refused brief has none")};
   }
   const compose::Brief& brief = answered.value()->brief;
   const std::string name = brief.name.empty() ? text_in(document, "gyle") : brief.name;
-  return {gyle::Started{name, toml.value(), answer.proposals[number - 1].recipe, brief.kit.name}, {}};
+  return {gyle::Started{name, toml.value(), answered.value()->only(number).proposals.front().recipe, brief.kit.name},
+          {}};
 }
 
 // The brief as the day now goes.
@@ -159,12 +157,25 @@ Reply answer_gyles(Service& service, const Request& request) {
 
 Reply answer_gyle(Service& service, const Request& request) {
   if (!service.solves.allow(request.peer)) return too_many();
-  return with_gyle(service, request, [](const std::string& id, const store::OpenGyle& gyle) {
-    Json entries = Json::array();
-    for (const gyle::Entry& entry : gyle.entries) entries.push_back(files::entry_json(entry));
-    return json_reply(Json{{"gyle", id},
-                           {"entries", std::move(entries)},
-                           {"now", files::standing_json(gyle::standing_of(gyle.brief, gyle.state))}});
+  const std::string id = request.captures.at("gyle");
+  std::int64_t last = 0;
+  Reply refused = service.shelf.with([&](store::Store& store) {
+    const auto entries = store.entries("gyle/" + id);
+    if (!entries) return problems_reply(wrong, entries.problems(), Lines::hide);
+    if (entries.value().empty()) return no_gyle();
+    last = entries.value().back().id;
+    return Reply{};
+  });
+  if (last == 0) return refused;
+  // Every device that shows this gyle asks again when one of them writes: it is reckoned once for all of them.
+  return service.gyles.reply(id, last, [&] {
+    return with_gyle(service, request, [](const std::string& gyle_id, const store::OpenGyle& gyle) {
+      Json entries = Json::array();
+      for (const gyle::Entry& entry : gyle.entries) entries.push_back(files::entry_json(entry));
+      return json_reply(Json{{"gyle", gyle_id},
+                             {"entries", std::move(entries)},
+                             {"now", files::standing_json(gyle::standing_of(gyle.brief, gyle.state))}});
+    });
   });
 }
 

@@ -25,7 +25,37 @@ bool same_but_for_ranges(std::string_view one, std::string_view other) {
   return outside(one) == outside(other);
 }
 
+constexpr int most_other_ways = 3;
+
+std::shared_ptr<const Answered> with_beside(const Answered& answered, const std::shared_ptr<const Beside>& beside) {
+  auto both = std::make_shared<Answered>(answered);
+  both->beside = beside;
+  return both;
+}
+
 }  // namespace
+
+std::size_t Answered::ways() const {
+  return answer.proposals.size() + (beside == nullptr ? 0 : beside->alternatives.others.size());
+}
+
+compose::Answer Answered::only(std::size_t number) const {
+  compose::Answer one = answer;
+  if (number <= answer.proposals.size()) {
+    one.proposals = {answer.proposals[number - 1]};
+    return one;
+  }
+  const compose::Alternative& other = beside->alternatives.others[number - 1 - answer.proposals.size()];
+  one.proposals = {other.proposal};
+  one.cautions = other.cautions;
+  return one;
+}
+
+std::string open_id_of(const files::Json& body) {
+  if (!body.contains("id") || !body["id"].is_string()) return {};
+  const auto& id = body["id"].get_ref<const std::string&>();
+  return id.size() >= 8 && id.size() <= 64 ? id : std::string();
+}
 
 files::Result<std::shared_ptr<const Answered>> OpenBriefs::answer(std::string_view toml, const std::string& name) {
   auto read = files::read_brief_text(toml, name);
@@ -59,8 +89,34 @@ files::Result<std::shared_ptr<const Answered>> OpenBriefs::answer_open(const std
   open.id = id;
   open.toml = toml;
   open.answered = answered;
+  open.beside = nullptr;
   keep(open);
   return std::shared_ptr<const Answered>(std::move(answered));
+}
+
+files::Result<std::shared_ptr<const Answered>> OpenBriefs::answer_beside(const std::string& id, std::string_view toml) {
+  auto numbered = answer_numbered(id, toml);
+  if (!numbered || numbered.value()->beside != nullptr) return numbered;
+  const Answered& answered = *numbered.value();
+  if (answered.answer.outcome == compose::Outcome::refused || answered.answer.proposals.empty()) return numbered;
+  const auto beside = std::make_shared<Beside>();
+  // Two turns, so that somebody who moves a wish meanwhile does not wait for both.
+  alone([&] {
+    beside->alternatives = compose::alternatives_of(answered.brief, answered.answer, {.most = most_other_ways});
+  });
+  alone([&] { beside->reasons = compose::reasons_of(answered.brief, answered.answer.proposals.front()); });
+  keep_beside(id, toml, beside);
+  return with_beside(answered, beside);
+}
+
+files::Result<std::shared_ptr<const Answered>> OpenBriefs::answer_numbered(const std::string& id,
+                                                                           std::string_view toml) {
+  if (id.empty()) return answer(toml, "brief");
+  auto answered = answer_open(id, toml, true);
+  if (!answered) return answered;
+  const Open open = kept(id);
+  if (open.beside == nullptr || open.toml != toml) return answered;
+  return with_beside(*answered.value(), open.beside);
 }
 
 void OpenBriefs::alone(const std::function<void()>& work) {
@@ -81,6 +137,13 @@ void OpenBriefs::keep(Open open) {
   std::erase_if(open_, [&](const Open& other) { return other.id == open.id; });
   open_.push_front(std::move(open));
   if (open_.size() > most_open_) open_.pop_back();
+}
+
+void OpenBriefs::keep_beside(const std::string& id, std::string_view toml,
+                             const std::shared_ptr<const Beside>& beside) {
+  const std::lock_guard lock(mutex_);
+  for (Open& open : open_)
+    if (open.id == id && open.toml == toml) open.beside = beside;  // otherwise the brief has changed meanwhile
 }
 
 }  // namespace oddgrist::server

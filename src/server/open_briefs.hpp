@@ -9,17 +9,35 @@
 #include <string>
 #include <string_view>
 
+#include "compose/alternatives.hpp"
 #include "compose/proposal.hpp"
+#include "compose/reasons.hpp"
 #include "compose/warm.hpp"
+#include "files/answer_json.hpp"
 #include "files/problem.hpp"
 
 namespace oddgrist::server {
 
+// What was found beside the first recipe, and why the first is as it is.
+struct Beside {
+  compose::Alternatives alternatives;
+  compose::Reasons reasons;
+};
+
 struct Answered {
   compose::Brief brief;
   compose::Answer answer;
-  bool settled = true;  // false: only amounts were fitted to moved wishes; ask again with settle
+  bool settled = true;                   // false: only amounts were fitted to moved wishes; ask again with settle
+  std::shared_ptr<const Beside> beside;  // null: other ways were not asked for
+
+  // The proposals as a brewer counts them: those of the answer, then the other ways.
+  [[nodiscard]] std::size_t ways() const;
+  // The answer with the proposal of that number (1 to ways()) alone, and its cautions.
+  [[nodiscard]] compose::Answer only(std::size_t number) const;
 };
+
+// The id of the open brief that a request's body names (8 to 64 characters); empty if it names none.
+[[nodiscard]] std::string open_id_of(const files::Json& body);
 
 class OpenBriefs {
  public:
@@ -33,6 +51,15 @@ class OpenBriefs {
   [[nodiscard]] files::Result<std::shared_ptr<const Answered>> answer_open(const std::string& id, std::string_view toml,
                                                                            bool settle);
 
+  // The settled answer to an open brief, with other ways to brew it. They are found once and kept until the text changes.
+  [[nodiscard]] files::Result<std::shared_ptr<const Answered>> answer_beside(const std::string& id,
+                                                                             std::string_view toml);
+
+  // What a numbered proposal is looked up in: the open brief of that id, with its other ways if they were asked for. An empty id is no
+  // open brief.
+  [[nodiscard]] files::Result<std::shared_ptr<const Answered>> answer_numbered(const std::string& id,
+                                                                               std::string_view toml);
+
   // Does something that composes, while no brief is solved.
   void alone(const std::function<void()>& work);
 
@@ -41,10 +68,12 @@ class OpenBriefs {
     std::string id;
     std::string toml;
     std::shared_ptr<const Answered> answered;
-    std::shared_ptr<compose::Warm> warm;  // used under solving_ only
+    std::shared_ptr<const Beside> beside;  // of that text
+    std::shared_ptr<compose::Warm> warm;   // used under solving_ only
   };
   [[nodiscard]] Open kept(const std::string& id);
   void keep(Open open);
+  void keep_beside(const std::string& id, std::string_view toml, const std::shared_ptr<const Beside>& beside);
 
   const std::size_t most_open_;
   std::mutex solving_;

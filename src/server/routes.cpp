@@ -18,6 +18,7 @@ constexpr Route all_routes[] = {
     {"GET", "/api/changes", Access::paired, nullptr},
     {"POST", "/api/compose", Access::paired, answer_compose},
     {"POST", "/api/compose/warm", Access::paired, answer_compose_warm},
+    {"POST", "/api/compose/others", Access::paired, answer_compose_others},
     {"POST", "/api/sheet", Access::paired, answer_sheet},
     {"POST", "/api/watch", Access::paired, answer_watch},
     {"POST", "/api/brief/text", Access::paired, answer_brief_text},

@@ -29,13 +29,14 @@ Reply answer_health(Service& service, const Request& request);
 Reply answer_openapi(Service& service, const Request& request);
 Reply answer_schema(Service& service, const Request& request);
 Reply answer_pair(Service& service, const Request& request);
-Reply answer_compose(Service& service, const Request& request);       // compose_routes.cpp
-Reply answer_compose_warm(Service& service, const Request& request);  // compose_routes.cpp
-Reply answer_sheet(Service& service, const Request& request);         // compose_routes.cpp
-Reply answer_watch(Service& service, const Request& request);         // watch_routes.cpp
-Reply answer_brief_text(Service& service, const Request& request);    // compose_routes.cpp
-Reply answer_larder(Service& service, const Request& request);        // larder_routes.cpp
-Reply answer_packet(Service& service, const Request& request);        // larder_routes.cpp
+Reply answer_compose(Service& service, const Request& request);         // compose_routes.cpp
+Reply answer_compose_warm(Service& service, const Request& request);    // compose_routes.cpp
+Reply answer_compose_others(Service& service, const Request& request);  // compose_routes.cpp
+Reply answer_sheet(Service& service, const Request& request);           // compose_routes.cpp
+Reply answer_watch(Service& service, const Request& request);           // watch_routes.cpp
+Reply answer_brief_text(Service& service, const Request& request);      // compose_routes.cpp
+Reply answer_larder(Service& service, const Request& request);          // larder_routes.cpp
+Reply answer_packet(Service& service, const Request& request);          // larder_routes.cpp
 
 Reply answer_ingredient(Service& service, const Request& request);     // larder_routes.cpp
 Reply answer_stock(Service& service, const Request& request);          // stock_routes.cpp

@@ -26,6 +26,7 @@ constexpr int seconds_to_read = 10, seconds_to_write = 10;
 constexpr std::chrono::seconds heartbeat{15};
 constexpr std::chrono::seconds look_every{1};  // into the store, for what another program wrote
 constexpr std::size_t most_at_work = 40;       // threads, beside one for each listener
+constexpr std::size_t most_gyles_kept = 64;    // as they stand now
 constexpr std::string_view cookie_name = "oddgrist_device=";
 
 // The page is its own files and nothing else: no inline script or style, no frame, no form that posts, no other host.
@@ -137,6 +138,7 @@ struct Server::Inner {
                 Devices(settings.devices_path, settings.on_new_code),
                 RateLimit(settings.solves_per_second, settings.solves_at_once),
                 Shelf(settings.store_path, service.changes),
+                OnceMade(most_gyles_kept),
                 !settings.certificate_path.empty()},
         requests(settings.requests_per_second, settings.requests_at_once) {}
 

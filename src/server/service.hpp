@@ -5,6 +5,7 @@
 
 #include "server/changes.hpp"
 #include "server/devices.hpp"
+#include "server/once_made.hpp"
 #include "server/open_briefs.hpp"
 #include "server/rate_limit.hpp"
 #include "server/shelf.hpp"
@@ -17,6 +18,7 @@ struct Service {
   Devices devices;
   RateLimit solves;
   Shelf shelf;
+  OnceMade gyles;       // as each stands now
   bool secure = false;  // reached by https, so the cookie may say so
 };
 

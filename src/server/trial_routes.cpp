@@ -81,7 +81,7 @@ Meant meant_by(Service& service, const Json& document) {
   Meant meant;
   const auto toml = toml_of(document["brief"]);
   if (!toml) return {nullptr, 1, problems_reply("brief", toml.problems(), Lines::hide)};
-  const auto answered = service.briefs.answer(toml.value(), "brief");
+  const auto answered = service.briefs.answer_numbered(open_id_of(document), toml.value());
   if (!answered) return {nullptr, 1, problems_reply("brief", answered.problems(), Lines::hide)};
   if (document.contains("proposal")) {
     if (!document["proposal"].is_number_unsigned())
@@ -89,10 +89,10 @@ Meant meant_by(Service& service, const Json& document) {
     meant.number = document["proposal"].get<std::size_t>();
   }
   const compose::Answer& answer = answered.value()->answer;
-  if (answer.outcome == compose::Outcome::refused || meant.number < 1 || meant.number > answer.proposals.size()) {
+  if (answer.outcome == compose::Outcome::refused || meant.number < 1 || meant.number > answered.value()->ways()) {
     return {
         nullptr, 1,
-        problem_reply(422, "no-such-proposal", fmt::format("there are {} proposals to try", answer.proposals.size()),
+        problem_reply(422, "no-such-proposal", fmt::format("there are {} proposals to try", answered.value()->ways()),
                       "Count them from 1; a refused brief has none")};
   }
   meant.answered = answered.value();
@@ -117,8 +117,8 @@ Reply answer_trial(Service& service, const Request& request) {
     Meant meant = meant_by(service, document);
     if (meant.answered == nullptr) return meant.refusal;
     planned_share =
-        present::take_proposal(meant.answered->brief, meant.answered->answer.proposals[meant.number - 1], plan);
-    for (const char* known : {"brief", "proposal"}) reader.take(known);
+        present::take_proposal(meant.answered->brief, meant.answered->only(meant.number).proposals.front(), plan);
+    for (const char* known : {"brief", "proposal", "id"}) reader.take(known);
   } else {
     read_beer(reader, plan);
   }

@@ -76,17 +76,17 @@ Reply answer_watch(Service& service, const Request& request) {
   if (!toml) return problems_reply("brief", toml.problems(), Lines::hide);
   const auto read = files::read_readings_text(document["readings"].get<std::string>(), "readings");
   if (!read) return problems_reply("readings", read.problems(), Lines::show);
-  const auto answered = service.briefs.answer(toml.value(), "brief");
+  const auto answered = service.briefs.answer_numbered(open_id_of(document), toml.value());
   if (!answered) return problems_reply("brief", answered.problems(), Lines::hide);
-  const compose::Answer& answer = answered.value()->answer;
-  if (question.proposal < 1 || question.proposal > answer.proposals.size()) {
-    return problem_reply(422, "no-such-proposal", fmt::format("there are {} proposals", answer.proposals.size()),
+  if (question.proposal < 1 || question.proposal > answered.value()->ways()) {
+    return problem_reply(422, "no-such-proposal", fmt::format("there are {} proposals", answered.value()->ways()),
                          "Count them from 1; a refused brief has none to watch");
   }
   question.facts.pitched = read.value().pitched;
   question.facts.dosed = read.value().dosed;
   const compose::Brief& brief = answered.value()->brief;
-  const compose::Proposal& proposal = answer.proposals[question.proposal - 1];
+  const compose::Answer chosen = answered.value()->only(question.proposal);
+  const compose::Proposal& proposal = chosen.proposals.front();
   const auto& readings = read.value().readings;
   const gyle::Watch watch = gyle::watch_of(brief, proposal, readings, question.now, question.facts);
   return json_reply(files::watch_json(brief, proposal, readings, watch, present::question_words));

@@ -180,6 +180,8 @@ TEST(OpenApi, RepliesFitTheirSchemas) {
   post("/api/compose", "{}", "text/plain");
   post("/api/compose/warm", open.dump());
   post("/api/compose/warm", "{}");
+  post("/api/compose/others", open.dump());
+  post("/api/compose/others", "{}");
   post("/api/sheet", open.dump());
   post("/api/sheet", Json{{"brief", brief}, {"proposal", 99}}.dump());
   post("/api/watch", Json{{"brief", brief},

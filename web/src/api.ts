@@ -17,6 +17,8 @@ export interface Proposal {
   purchases: { ingredient: string; needed_g: number; packets: number; packet_g: number }[];
   waters: { water: string; mash_l: number; sparge_or_top_up_l: number }[];
   yeast: string;
+  character: { words: string };
+  cost: number; // 0: the brief states none
   rest_temperature_c: number;
   ferment_temperature_c: number;
   run_sheet: { strike_temperature_c: number; mash_liquor_l: number; liquor_l: number; liquor_mg_per_l: Record<string, number> };
@@ -35,6 +37,14 @@ export interface Answer {
   clashes: { wishes: string[]; least_change: string }[];
   cautions: Caution[];
   sheet?: SheetLine[];
+  side_by_side?: { why_so_few: string; others: { proposal: number; differs: string; gains: string[]; gives_up: string[]; cautions: Caution[] }[] };
+  why?: {
+    one_more: {
+      ingredient: string; step: string; minutes_before_boil_end?: number; more_g: number; original_gravity_sg: number; final_gravity_sg: number;
+      abv_percent: number; bitterness_ibu: number; colour_ebc: number; mash_ph: number; volume_l: number; hurts: string;
+    }[];
+    left_out: { ingredient: string; reason: string }[];
+  };
 }
 export interface Ingredient { id: string; name: string; kind: Kind; traits: Record<string, number | boolean> }
 export interface Packet {
@@ -119,11 +129,15 @@ async function ask(path: string, body?: unknown, signal?: AbortSignal): Promise<
 export async function composeOpen(id: string, brief: Brief, settle: boolean): Promise<{ answer: Answer; settled: boolean }> {
   return (await ask('/api/compose/warm', { id, brief: wire(brief), settle })).json() as Promise<{ answer: Answer; settled: boolean }>;
 }
+/** The settled answer with other ways to brew it. The program keeps them until the brief changes. */
+export async function composeOthers(id: string, brief: Brief): Promise<Answer> {
+  return (await ask('/api/compose/others', { id, brief: wire(brief) })).json() as Promise<Answer>;
+}
 export async function runSheet(id: string, brief: Brief, proposal: number): Promise<Answer> {
   return (await (await ask('/api/sheet', { id, brief: wire(brief), proposal })).json()) as Answer;
 }
-export async function watchReadings(brief: Brief, proposal: number, { readings, container, warmest }: Ferment): Promise<Watch> {
-  return (await ask('/api/watch', { brief: wire(brief), proposal, readings: table(readings), container, ...(warmest === null ? {} : { warmest_c: warmest }) })).json() as Promise<Watch>;
+export async function watchReadings(id: string, brief: Brief, proposal: number, { readings, container, warmest }: Ferment): Promise<Watch> {
+  return (await ask('/api/watch', { id, brief: wire(brief), proposal, readings: table(readings), container, ...(warmest === null ? {} : { warmest_c: warmest }) })).json() as Promise<Watch>;
 }
 /** A brief or a round as the text of its file. */
 export async function fileText(document: object): Promise<string> {

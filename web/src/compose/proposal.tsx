@@ -1,7 +1,7 @@
 // The answer: what goes in, what comes of it, what stands in the way, what to mind.
 import { BrewThis } from '../day/brew_this';
 import { useEffect, useMemo, useState } from 'preact/hooks';
-import { runSheet, type Addition, type Answer, type Caution, type Proposal as ProposalData } from '../api';
+import { composeOthers, runSheet, Trouble, type Addition, type Answer, type Caution, type Proposal as ProposalData } from '../api';
 import type { Span } from '../brief';
 import { unfinished } from '../brief';
 import { measures, spanOf } from '../measures';
@@ -12,6 +12,7 @@ import { bare, mass, shown, temperature, unitOf, volume } from '../units';
 import { figure, t, type Word } from '../words';
 import { ClashNote } from './clashes';
 import { RunSheet } from './run_sheet';
+import { takeWay, Ways } from './ways';
 import { isKept, measureWord } from './want';
 
 export function outcomeWord(answer: Answer | null): string {
@@ -169,8 +170,20 @@ function Standing() {
   return standing === 'waiting' && answer === null ? <p class="hint">{t('proposal.waiting')}</p> : null;
 }
 
+async function sheetOf(way: number): Promise<Answer> {
+  const { id, brief } = state;
+  try {
+    return await runSheet(id, brief, way + 1);
+  } catch (trouble) {
+    // A program that was started anew knows the brief, but not its other ways. They are the same each time.
+    if (way === 0 || !(trouble instanceof Trouble) || trouble.status !== 422) throw trouble;
+    await composeOthers(id, brief);
+    return runSheet(id, brief, way + 1);
+  }
+}
+
 async function openSheet(way: number, print: boolean): Promise<void> {
-  const reply = await runSheet(state.id, state.brief, way + 1);
+  const reply = await sheetOf(way);
   change((all) => void (all.sheet = { way, lines: reply.sheet ?? [] }));
   if (print) requestAnimationFrame(() => window.print());
 }
@@ -183,7 +196,8 @@ export function Proposal() {
   // Drawn anew with another answer, not with every move of a slider.
   const hangsOn = [answer, way, JSON.stringify(settings), state.brief.kit['boil']];
   const amounts = useMemo(() => proposal && <Amounts proposal={proposal} />, hangsOn);
-  const reasons = useMemo(() => proposal && answer && <><Why proposal={proposal} /><Cautions cautions={answer.cautions} refused={false} /></>, hangsOn);
+  const reasons = useMemo(() => proposal && answer && <><Why proposal={proposal} /><Cautions cautions={answer.side_by_side?.others[way - 1]?.cautions ?? answer.cautions} refused={false} /></>, hangsOn);
+  const ways = useMemo(() => <Ways />, []);
   return (
     <section id="proposal" tabIndex={-1} aria-labelledby="proposal-heading" data-answers={answers} class={current ? '' : 'stale'}>
       <div class="head">
@@ -196,17 +210,14 @@ export function Proposal() {
       <Spoken />
       <Standing />
       {answer && !current && <p class="hint">{t('proposal.old')}</p>}
-      {answer && answer.proposals.length > 1 && (
-        <div class="chips" role="group" aria-label={t('proposal.ways')}>
-          {answer.proposals.map((each, index) => <button key={index} type="button" class="chip" aria-pressed={index === way} onClick={() => change((all) => { all.way = index; all.sheet = null; })}>{each.name || t('proposal.way', { n: index + 1 })}</button>)}
-        </div>
-      )}
+      {proposal && way > 0 && current && <div class="other-way"><p>{t('proposal.way', { n: way + 1 })}: <span lang="en">{proposal.name}</span></p> <button type="button" class="quiet" onClick={() => takeWay(0)}>{t('ways.back')}</button></div>}
       {answer && answer.clashes.length > 0 && <section aria-labelledby="clash-heading"><h3 id="clash-heading">{t('proposal.clashes')}</h3><ClashNote clashes={answer.clashes} /></section>}
       {answer?.outcome === 'refused' && <Cautions cautions={answer.cautions} refused />}
       {proposal && answer && (
         <>
           {amounts}
           <Forecasts proposal={proposal} />
+          {ways}
           {reasons}
           <section aria-labelledby="sheet-heading" class="sheet-part">
             <h3 id="sheet-heading">{t('proposal.sheet')}</h3>

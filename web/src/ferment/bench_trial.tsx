@@ -20,7 +20,7 @@ function question(plan: Bench): object {
   const liquor = { ...said('strength_percent', plan.strength), ...said('sugar_g_per_l', plan.sugar) };
   const doses = plan.doses.split(/[;\s]+/).map(numberIn).filter((each): each is number => each !== null);
   return {
-    ...(plan.of === 'brief' ? { brief: wire(state.brief), proposal: state.way + 1 } : { beer: { abv_percent: plan.abv, gravity_sg: plan.gravity } }),
+    ...(plan.of === 'brief' ? { id: state.id, brief: wire(state.brief), proposal: state.way + 1 } : { beer: { abv_percent: plan.abv, gravity_sg: plan.gravity } }),
     ...(Object.keys(liquor).length > 0 ? { liquor } : {}), ...said('glass_ml', plan.glass), ...said('batch_l', plan.batch),
     ...(doses.length > 0 ? { doses_ml: doses } : {}), seed: plan.seed,
   };

@@ -84,7 +84,7 @@ function Verdict({ watch }: { watch: Watch }) {
 }
 
 function Readings() {
-  const { ferment, brief, way } = useAll();
+  const { id, ferment, brief, way } = useAll();
   const [watch, setWatch] = useState<{ says: Watch; of: string } | null>(null);
   const [problems, setProblems] = useState<Problem[]>([]);
   const [waiting, setWaiting] = useState(false);
@@ -95,7 +95,7 @@ function Readings() {
   const ask = async (): Promise<void> => {
     setWaiting(true);
     try {
-      setWatch({ says: await watchReadings(brief, way + 1, ferment), of: now });
+      setWatch({ says: await watchReadings(id, brief, way + 1, ferment), of: now });
       setProblems([]);
     } catch (trouble) {
       setWatch(null);
