@@ -68,7 +68,7 @@ struct Demands {
   std::vector<double> least_kg;  // per supply: less than this is not worth opening the bag; 0 for what was given
   std::vector<double> most_kg;   // per supply: a ceiling no sane recipe passes, for linking amounts to "used"
   std::vector<double> usual_kg;  // per variable: the size of an ordinary change, for the trust region
-  double least_grist_kg = 0.0;  // where a mash pH is wished: without a mash there is none, and no slope says so
+  double least_grist_kg = 0.0;   // where a mash pH is wished: without a mash there is none, and no slope says so
   double rest_low_c = 64.0, rest_high_c = 69.0;
 };
 

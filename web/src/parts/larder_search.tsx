@@ -15,6 +15,8 @@ export function LarderSearch({ id, label, take }: { id: string; label: string; t
   const [chosen, setChosen] = useState(-1);
   const asked = useRef('');
   const flying = useRef(false);
+  const foundFor = useRef('');
+  const wanted = useRef(false); // Enter came before what was typed had been looked up
 
   const search = async (text: string): Promise<void> => {
     asked.current = text;
@@ -27,11 +29,17 @@ export function LarderSearch({ id, label, take }: { id: string; label: string; t
       setFound(reply.ingredients);
       setNearest('nearest' in reply ? (reply.nearest ?? []) : []);
       setChosen(reply.ingredients !== null && reply.ingredients.length > 0 ? 0 : -1);
+      foundFor.current = last;
+      if (wanted.current && last === asked.current) {
+        wanted.current = false;
+        pick(reply.ingredients?.[0]);
+      }
     }
     flying.current = false;
   };
   const close = (): void => {
     asked.current = '';
+    wanted.current = false;
     setFound(null);
     setNearest([]);
   };
@@ -42,6 +50,11 @@ export function LarderSearch({ id, label, take }: { id: string; label: string; t
     take(ingredient);
   };
   const key = (event: KeyboardEvent): void => {
+    if (event.key === 'Enter' && words.trim() !== '' && foundFor.current !== words) {
+      wanted.current = true;
+      event.preventDefault();
+      return;
+    }
     if (found === null) return;
     if (event.key === 'ArrowDown') setChosen((chosen + 1) % Math.max(1, found.length));
     else if (event.key === 'ArrowUp') setChosen((chosen + found.length - 1) % Math.max(1, found.length));
@@ -58,8 +71,8 @@ export function LarderSearch({ id, label, take }: { id: string; label: string; t
         id={id} type="text" role="combobox" autocomplete="off" spellcheck={false} placeholder={label} value={words}
         aria-expanded={open} aria-controls={`${id}-list`} aria-autocomplete="list"
         aria-activedescendant={open && chosen >= 0 ? `${id}-${chosen}` : undefined}
-        onInput={(event) => { setWords(event.currentTarget.value); void search(event.currentTarget.value); }}
-        onKeyDown={key} onBlur={close}
+        onInput={(event) => { wanted.current = false; setWords(event.currentTarget.value); void search(event.currentTarget.value); }}
+        onKeyDown={key} onBlur={() => { if (!wanted.current) close(); }}
       />
       <ul id={`${id}-list`} role="listbox" aria-label={label} hidden={!open}>
         {found?.map((ingredient, index) => (
