@@ -44,6 +44,9 @@ async function walk(browser, address, { width, height, theme }) {
   await page.evaluate(() => window.scrollTo(0, 0));
   await picture('compose');
   await picture('proposal', '#proposal');
+  await page.click('text=Look for other ways');
+  await page.waitForSelector('.ways');
+  await picture('ways', '.ways');
 
   // The brew day.
   await page.getByRole('button', { name: 'Brew this' }).click();
