@@ -15,7 +15,7 @@ release=bookworm
 machine=$(mktemp -d "${TMPDIR:-/tmp}/fresh-machine.XXXXXX")
 
 clean_up() {
-  umount "$machine/dev/shm" "$machine/proc" 2> /dev/null || true
+  umount "$machine/dev/pts" "$machine/dev/shm" "$machine/proc" 2> /dev/null || true
   rm -rf --one-file-system "$machine"
 }
 trap clean_up EXIT
@@ -48,6 +48,11 @@ make_machine() {
   cp -L /etc/resolv.conf "$machine/etc/resolv.conf"
   mount -t proc proc "$machine/proc"
   mount -t tmpfs tmpfs "$machine/dev/shm"
+  # As on any machine: others than root may enter it, and there are terminals.
+  chmod 755 "$machine"
+  mkdir -p "$machine/dev/pts"
+  mount -t devpts -o newinstance,ptmxmode=0666 devpts "$machine/dev/pts"
+  ln -sf pts/ptmx "$machine/dev/ptmx"
   # A network that signs with certificates of its own is known to this machine; the new one must be told.
   if compgen -G '/usr/local/share/ca-certificates/*.crt' > /dev/null; then
     cp /usr/local/share/ca-certificates/*.crt "$machine/usr/local/share/ca-certificates/"
