@@ -18,7 +18,6 @@ namespace oddgrist::server {
 namespace {
 
 constexpr std::string_view wrong = "gyle";
-constexpr std::size_t most_entries_at_once = 200;
 
 std::string text_in(const Json& document, const char* name) {
   return document.contains(name) && document[name].is_string() ? document[name].get<std::string>() : std::string();
@@ -180,13 +179,8 @@ Reply answer_gyle(Service& service, const Request& request) {
 }
 
 Reply answer_gyle_entries(Service& service, const Request& request) {
-  if (request.content_type != "application/json") return bare_problem(415);
-  const Json document = Json::parse(request.body, nullptr, false);
-  if (!document.is_object() || !document.contains("entries") || !document["entries"].is_array() ||
-      document["entries"].empty() || document["entries"].size() > most_entries_at_once) {
-    return bad_request("the body is not {\"entries\": [...]} with 1 to 200 of them",
-                       "Send entries as docs/schema/entry.schema.json has them");
-  }
+  Json document;
+  if (auto refused = refuse_entries(request, document)) return *refused;
   std::vector<gyle::Entry> entries;
   files::Problems problems;
   for (std::size_t i = 0; i < document["entries"].size(); ++i) {

@@ -86,6 +86,17 @@ Reply bad_request(std::string_view what, std::string_view remedy) {
   return problem_reply(400, "bad-request", what, remedy);
 }
 
+std::optional<Reply> refuse_entries(const Request& request, files::Json& document) {
+  constexpr std::size_t most_at_once = 200;
+  if (request.content_type != "application/json") return bare_problem(415);
+  document = files::Json::parse(request.body, nullptr, false);
+  const bool sound = document.is_object() && document.contains("entries") && document["entries"].is_array() &&
+                     !document["entries"].empty() && document["entries"].size() <= most_at_once;
+  if (sound) return std::nullopt;
+  return bad_request("the body is not {\"entries\": [...]} with 1 to 200 of them",
+                     "Send entries as docs/schema/entry.schema.json has them");
+}
+
 Reply too_many() {
   Reply reply = bare_problem(429);
   reply.headers.emplace_back("Retry-After", "1");

@@ -2,6 +2,7 @@
 // "problems" holds one entry a mistake: field, what is wrong, what to do.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <string_view>
 
@@ -23,5 +24,8 @@ enum class Lines { hide, show };
 // 400, and 429 with the time to wait.
 [[nodiscard]] Reply bad_request(std::string_view what, std::string_view remedy);
 [[nodiscard]] Reply too_many();
+
+// A body of {"entries": [1 to 200 of them]} into `document`, or the refusal.
+[[nodiscard]] std::optional<Reply> refuse_entries(const Request& request, files::Json& document);
 
 }  // namespace oddgrist::server

@@ -18,7 +18,7 @@ namespace {
 
 constexpr std::string_view wrong = "stock";
 constexpr std::string_view stream = "larder";
-constexpr std::size_t most_entries_at_once = 200, most_shown = 100, longest_word = 200;
+constexpr std::size_t most_shown = 100, longest_word = 200;
 
 Json line_json(const store::StockLine& line) {
   // What is not in the catalogue goes by the brewer's own name; that says something about hazards, too.
@@ -94,13 +94,8 @@ Reply answer_stock_log(Service& service, const Request&) {
 }
 
 Reply answer_stock_entries(Service& service, const Request& request) {
-  if (request.content_type != "application/json") return bare_problem(415);
-  const Json document = Json::parse(request.body, nullptr, false);
-  if (!document.is_object() || !document.contains("entries") || !document["entries"].is_array() ||
-      document["entries"].empty() || document["entries"].size() > most_entries_at_once) {
-    return bad_request("the body is not {\"entries\": [...]} with 1 to 200 of them",
-                       "Send entries as docs/schema/entry.schema.json has them");
-  }
+  Json document;
+  if (auto refused = refuse_entries(request, document)) return *refused;
   std::vector<store::Line> lines;
   files::Problems problems;
   for (std::size_t i = 0; i < document["entries"].size(); ++i) {
