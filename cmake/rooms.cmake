@@ -15,12 +15,21 @@ find_package(Boost REQUIRED)  # headers: Boost.Math
 find_package(SUNDIALS REQUIRED COMPONENTS cvode)
 include(${CMAKE_SOURCE_DIR}/cmake/embed.cmake)
 
+# What nearly every file includes is parsed once for all rooms and once for all tests. A file still names what it uses:
+# the sanitize and fuzz presets compile without these.
+add_library(precompiled OBJECT ${CMAKE_SOURCE_DIR}/cmake/precompiled.cpp)
+target_link_libraries(precompiled PRIVATE fmt::fmt Eigen3::Eigen)
+target_precompile_headers(precompiled PRIVATE <algorithm> <array> <chrono> <cmath> <cstdint> <filesystem> <functional> <limits> <map>
+                          <memory> <numeric> <optional> <random> <set> <span> <string> <string_view> <utility> <variant> <vector>
+                          <fmt/format.h> <Eigen/Core>)
+
 function(room name)
   file(GLOB sources CONFIGURE_DEPENDS ${CMAKE_SOURCE_DIR}/src/${name}/*.cpp)
   if(sources)
     add_library(${name} STATIC ${sources})
     target_include_directories(${name} PUBLIC ${CMAKE_SOURCE_DIR}/src)
     target_link_libraries(${name} PUBLIC ${ARGN})
+    target_precompile_headers(${name} REUSE_FROM precompiled)
   else()
     add_library(${name} INTERFACE)
     target_include_directories(${name} INTERFACE ${CMAKE_SOURCE_DIR}/src)
