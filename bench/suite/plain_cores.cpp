@@ -72,8 +72,9 @@ Outcome solve_with_cbc(const Task& task, const LinearCore& core, double seconds)
   return outcome;
 }
 
-void write_core(const LinearCore& core, const std::string& path) {
-  std::ofstream file(path);
+void write_core(const LinearCore& core, double seconds, const std::string& path_without_ending) {
+  std::ofstream(path_without_ending + ".seconds") << seconds << '\n';
+  std::ofstream file(path_without_ending + ".lp");
   const auto terms = [&](const std::vector<std::pair<int, double>>& row) {
     int count = 0;
     for (const auto& [column, coefficient] : row) {
@@ -113,10 +114,10 @@ void write_core(const LinearCore& core, const std::string& path) {
   file << "End\n";
 }
 
-bool solve_with_highs(const std::string& folder, double seconds,
+bool solve_with_highs(const std::string& folder,
                       const std::function<void(const std::string&, Outcome, std::vector<double>)>& report) {
   const std::string command =
-      fmt::format("node '{}/bench/suite/highs.mjs' '{}' {} {}", ODDGRIST_SOURCE_DIR, folder, core_gap, seconds);
+      fmt::format("node '{}/bench/suite/highs.mjs' '{}' {}", ODDGRIST_SOURCE_DIR, folder, core_gap);
   std::FILE* pipe = popen(command.c_str(), "r");
   if (pipe == nullptr) return false;
   std::string line;

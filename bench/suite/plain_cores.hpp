@@ -17,9 +17,10 @@ inline constexpr double core_gap = 0.005;  // ours too
 [[nodiscard]] Outcome solve_with_cbc(const Task& task, const compose::LinearCore& core, double seconds);
 
 // HiGHS in WebAssembly under node reads the core from a file in the LP format; reading and node's start are not counted.
-void write_core(const compose::LinearCore& core, const std::string& path);
+// `seconds`: when it is stopped; kept in a file beside the core.
+void write_core(const compose::LinearCore& core, double seconds, const std::string& path_without_ending);
 // Solves every core in the folder and reports each as it is done; `value` is empty where no point was found. False: node did not run.
-bool solve_with_highs(const std::string& folder, double seconds,
+bool solve_with_highs(const std::string& folder,
                       const std::function<void(const std::string& name, Outcome, std::vector<double> value)>& report);
 
 [[nodiscard]] double loss_at(const Task& task, std::vector<double> value, const compose::LinearCore& core);

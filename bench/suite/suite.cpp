@@ -23,9 +23,11 @@ using namespace oddgrist;
 using namespace oddgrist::bench;
 namespace fs = std::filesystem;
 
+constexpr double most_limits = 6.0;  // and this many times the limit of CBC at most
+
 struct Options {
   bool ours_only = false, quick = false;
-  double limit_s = 2.0;  // of one solve by CBC or HiGHS; NLopt gets three times as much at most
+  double limit_s = 2.0;  // of one solve by CBC; HiGHS and NLopt get what ten times our time takes, if that is more
   std::vector<std::string> names;
 };
 
@@ -118,8 +120,9 @@ int main(int argc, char** argv) {
     if (!options.ours_only) {
       compose::LinearCore core = final_core(task, row.ours.found.design);
       row.cbc = solve_with_cbc(task, core, options.limit_s);
-      row.nlopt = multistart(task, row.ours.whole.ms, std::min(10.0 * row.ours.whole.ms, 3e3 * options.limit_s));
-      write_core(core, (scratch.path / (name + ".lp")).string());
+      const double ten_times_ms = std::min(10.0 * row.ours.whole.ms, most_limits * 1e3 * options.limit_s);
+      row.nlopt = multistart(task, row.ours.whole.ms, ten_times_ms);
+      write_core(core, std::max(options.limit_s, 1.02e-3 * ten_times_ms), (scratch.path / name).string());
       cores.emplace(name, std::pair(std::move(task), std::move(core)));
     }
     rows.push_back(std::move(row));
@@ -127,8 +130,7 @@ int main(int argc, char** argv) {
   if (!options.ours_only) {
     std::size_t done = 0;
     const bool ran = solve_with_highs(
-        scratch.path.string(), options.limit_s,
-        [&](const std::string& name, Outcome outcome, std::vector<double> value) {
+        scratch.path.string(), [&](const std::string& name, Outcome outcome, std::vector<double> value) {
           std::fputs(fmt::format("   HiGHS {} of {}: {}\n", ++done, names.size(), name).c_str(), stderr);
           const auto& [task, core] = cores.at(name);
           if (value.size() == core.columns.size()) outcome.loss = loss_at(task, std::move(value), core);

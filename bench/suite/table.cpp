@@ -108,7 +108,9 @@ void print_ours(const std::vector<Row>& rows) {
 
 void print_comparison(const std::vector<Row>& rows, double limit_s) {
   fmt::print(
-      "\nThe same by other solvers: time in ms (> stopped at {:g} s), and by how much their true loss is above ours\n"
+      "\nThe same by other solvers: time in ms (> stopped: CBC at {:g} s, HiGHS at ten times our time if that is "
+      "more), and "
+      "by how much their true loss is above ours\n"
       "  CBC and HiGHS: one solve of our final linear core to a gap of 0.5 %. NLopt: multistart on the true "
       "forecast.\n",
       limit_s);

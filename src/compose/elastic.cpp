@@ -183,9 +183,11 @@ class Builder {
     }
   }
 
+  // The last of a bag may be used, however little it is.
   double least_kg(const Supply& supply) const {
     if (supply.must || treats_water(supply)) return 0.0;
-    return volume_l_ * (supply.ingredient.kind == IngredientKind::hop ? 2e-4 : 4e-3);
+    const double least = volume_l_ * (supply.ingredient.kind == IngredientKind::hop ? 2e-4 : 4e-3);
+    return supply.amount ? std::min(least, supply.amount->in(kilogram)) : least;
   }
 
   // What stands in the house is paid for; only what must be fetched comes in packets.

@@ -1,13 +1,9 @@
 // The last look around a recipe, on the true forecast alone: a few steps of the scale each way, and water from one pouring to another.
 #pragma once
 
-#include <functional>
-
 #include "compose/search.hpp"
 
 namespace oddgrist::compose {
-
-using Judge = std::function<Found(const Design&)>;
 
 // yes: also from recipes with one ingredient a step or two off, since steps too coarse for each other are only seen from there.
 enum class Kicks { no, yes };

@@ -8,6 +8,7 @@
 
 #include "compose/core_builder.hpp"
 #include "compose/last_steps.hpp"
+#include "compose/neighbours.hpp"
 #include "compose/shortlist.hpp"
 
 namespace oddgrist::compose {
@@ -26,6 +27,9 @@ constexpr int most_from_the_start = 2;
 constexpr int most_sets = 10, most_sets_counted = 3;
 constexpr double worth_a_step = 1e-4;  // of the loss
 constexpr double wanted_gap = 0.005;
+constexpr int most_next_door = 12;
+constexpr std::size_t most_newcomers = 4;
+constexpr double worth_going_next_door = 1e-3;  // of the loss
 constexpr double loss_of_a_miss = 10.0;
 constexpr double most_seconds_a_core = 0.5, most_seconds_for_steps = 0.05, seconds_to_prove = 0.15;
 // Trust regions, in ordinary changes of an amount (Demands::usual_kg).
@@ -449,6 +453,35 @@ class Search {
   std::vector<double> flat_price_;
 };
 
+// One ingredient more or fewer, amounts followed, as long as that gains.
+void look_next_door(Found& best, const Brief& brief, const Unknowns& unknowns, const Demands& demands,
+                    const Fermentation& fermentation) {
+  Search whole(brief, unknowns, demands, fermentation, Exactness::weighable);
+  const Judge judge = [&](const Design& design) { return whole.found_at(design); };
+  const double at_first = best.loss;
+  const auto take = [&](const Design& design) {
+    Found next = refit(brief, unknowns, demands, fermentation, Exactness::weighable, design);
+    if (next.loss > best.loss * (1.0 - worth_going_next_door)) return false;
+    next.linearisations += best.linearisations;
+    next.bound = std::min(best.bound, next.loss);
+    best = std::move(next);
+    return true;
+  };
+  bool better = true;
+  for (int visit = 0; better && visit < most_next_door; ++visit) {
+    better = false;
+    const std::vector<Found> more = with_one_more(best, unknowns, demands, judge);
+    for (std::size_t i = 0; i < std::min(more.size(), most_newcomers) && !better; ++i) better = take(more[i].design);
+    for (const Design& fewer : with_one_fewer(best.design, unknowns)) {
+      if (take(fewer)) {
+        better = true;
+        break;
+      }
+    }
+  }
+  if (best.loss < at_first) best.elastic_price = whole.prices(best.design);
+}
+
 }  // namespace
 
 double Found::gap() const { return std::max(0.0, loss - bound) / std::max(std::abs(loss), 1e-9); }
@@ -526,6 +559,7 @@ Found search_thoroughly(const Brief& brief, const Unknowns& unknowns, const Dema
     else
       best.linearisations = again.linearisations;
   }
+  if (best.loss > loss_of_a_miss) look_next_door(best, brief, unknowns, demands, fermentation);
   return best;
 }
 

@@ -2,6 +2,8 @@
 // model's own derivatives, then mixed-integer solves for counts and weighable steps, re-linearised until the true forecast agrees.
 #pragma once
 
+#include <functional>
+
 #include "compose/design.hpp"
 #include "compose/elastic.hpp"
 
@@ -16,6 +18,9 @@ struct Found {
   std::vector<double> elastic_price;  // what one unit more room on each elastic is worth, ingredients kept as chosen
   [[nodiscard]] double gap() const;
 };
+
+// A design by its true forecast.
+using Judge = std::function<Found(const Design&)>;
 
 // weighable: amounts come in steps of a scale, as a recipe needs them. counted: only the numbers of malts and hops are whole, which
 // is enough to ask by how much demands are missed, and much faster. asked: only whether they can stand together; given up where the

@@ -53,6 +53,17 @@ TEST(Compose, HarvestBriefIsMetWithAllOfTheParcel) {
   EXPECT_TRUE(answer.clashes.empty());
 }
 
+// Ends of bags, each less than is worth opening a bag for, where the house holds too little for the strength.
+TEST(Compose, UsesUpEndsOfBagsWhereTheHouseHoldsTooLittle) {
+  const std::vector<std::string> ends = {"light Munich malt", "wheat malt"};
+  Brief brief = sample::harvest();
+  brief.have = {sample::of("pale ale malt", 0.9 * kilogram), sample::of("neutral ale yeast", 11.5 * gram)};
+  for (const std::string& name : ends) brief.have.push_back(sample::of(name, 30.0 * gram));
+  const Answer answer = compose::compose(brief);
+  ASSERT_EQ(answer.outcome, Outcome::nearest);
+  for (const std::string& name : ends) EXPECT_NEAR(used_g(answer.proposals.at(0), id_of(name)), 30.0, 1e-6) << name;
+}
+
 TEST(Compose, SameBriefSameAnswer) {
   const Proposal first = compose::compose(sample::harvest()).proposals.at(0);
   const Proposal second = compose::compose(sample::harvest()).proposals.at(0);
