@@ -11,6 +11,7 @@
 
 #include <fmt/format.h>
 
+#include "compose/kept_memory.hpp"
 #include "files/brief_file.hpp"
 #include "suite/multistart.hpp"
 #include "suite/ours.hpp"
@@ -98,6 +99,7 @@ struct Folder {
 }  // namespace
 
 int main(int argc, char** argv) {
+  compose::keep_freed_memory();  // as the program does; it serves CBC and NLopt as well
   Options options;
   if (!read_options(argc, argv, options)) {
     std::fputs("usage: suite [--ours] [--quick] [--limit SECONDS] [NAME...]\n", stderr);

@@ -8,6 +8,7 @@
 #include <CLI/CLI.hpp>
 
 #include "cli/verbs.hpp"
+#include "compose/kept_memory.hpp"
 
 namespace {
 
@@ -61,6 +62,7 @@ int run(int argc, char** argv) {
 
 int main(int argc, char** argv) {
   std::signal(SIGINT, end_quietly);
+  oddgrist::compose::keep_freed_memory();
   try {
     return run(argc, argv);
   } catch (const std::bad_alloc&) {

@@ -27,7 +27,8 @@ Answer compose(const Brief& brief) {
   Fermentation chosen;
   for (const Supply* yeast : yeasts) {
     Fermentation fermentation = ferment_with(brief, yeast);
-    Found found = search_thoroughly(brief, unknowns, demands, fermentation);
+    const double below = best ? best->loss : unlimited;
+    Found found = search_thoroughly(brief, unknowns, demands, fermentation, below);
     if (!best || found.loss < best->loss) {
       best = std::move(found);
       chosen = fermentation;

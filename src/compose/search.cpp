@@ -26,12 +26,12 @@ constexpr double worth_a_restart = 0.02;  // scales
 constexpr int most_from_the_start = 2;
 constexpr int most_sets = 10, most_sets_counted = 3;
 constexpr double worth_a_step = 1e-4;  // of the loss
-constexpr double wanted_gap = 0.005;
+constexpr double wanted_gap = 0.005, gap_worth_another_go = 0.1;
 constexpr int most_next_door = 12;
 constexpr std::size_t most_newcomers = 4;
 constexpr double worth_going_next_door = 1e-3;  // of the loss
 constexpr double loss_of_a_miss = 10.0;
-constexpr double most_seconds_a_core = 0.5, most_seconds_for_steps = 0.05, seconds_to_prove = 0.15;
+constexpr double most_seconds_a_core = 0.5, most_seconds_for_steps = 0.015, seconds_to_prove = 0.15;
 // Trust regions, in ordinary changes of an amount (Demands::usual_kg).
 constexpr double usual_sparged_mash_l_per_kg = 3.0;
 constexpr double first_radius = 4.0, set_radius = 2.0, step_radius = 0.5, least_radius = 1e-3;
@@ -91,12 +91,13 @@ Design first_guess(const Brief& brief, const Unknowns& unknowns) {
 class Search {
  public:
   Search(const Brief& brief, const Unknowns& unknowns, const Demands& demands, const Fermentation& fermentation,
-         Exactness exactness)
+         Exactness exactness, double below = unlimited)
       : brief_(brief),
         unknowns_(unknowns),
         demands_(demands),
         fermentation_(fermentation),
         exactness_(exactness),
+        below_(below - gap_at(below)),
         builder_(unknowns, demands, exactness) {}
 
   // The relaxation over everything. Ends at the design it likes best.
@@ -306,7 +307,8 @@ class Search {
     for (int round = 0; round < most; ++round) {
       // A set whose amounts do not fall well on the scale is measured by what it came to, others may fall better.
       const bool falls_well = found_.loss < best_promise_kept + worth_falling_better;
-      const double good = have ? (falls_well ? best_promise_kept : found_.loss) - gap_at(found_.loss) : unlimited;
+      const double better = have ? (falls_well ? best_promise_kept : found_.loss) - gap_at(found_.loss) : unlimited;
+      const double good = std::min(better, below_);
       CoreAnswer master;
       if (!nothing_here) master = most_promising(centres[0], judged, good);
       nothing_here = nothing_here || (round > 0 && master.value.empty());
@@ -334,7 +336,7 @@ class Search {
     }
     if (!have) found_ = here;
     found_.bound = std::min({found_.loss, bound_of_judged, std::max(promise, 0.0)});
-    if (exactness_ != Exactness::weighable) return;
+    if (exactness_ != Exactness::weighable || (!have && below_ < unlimited)) return;
     if (!to_weigh.empty()) {
       const double bound = found_.bound;
       move_to(found_.design);
@@ -436,13 +438,17 @@ class Search {
   }
 
   // When demands are missed anyway, steps of a scale are worth less trouble.
-  static double gap_at(double loss) { return (loss > loss_of_a_miss ? 4.0 : 1.0) * wanted_gap * loss + 1e-6; }
+  static double gap_at(double loss) {
+    if (loss == unlimited) return 0.0;
+    return (loss > loss_of_a_miss ? 4.0 : 1.0) * wanted_gap * loss + 1e-6;
+  }
 
   const Brief& brief_;
   const Unknowns& unknowns_;
   const Demands& demands_;
   const Fermentation& fermentation_;
   Exactness exactness_;
+  double below_;  // what promises no less than this is not looked into
   CoreBuilder builder_;
   Design at_;
   Linearisation line_;
@@ -487,8 +493,8 @@ void look_next_door(Found& best, const Brief& brief, const Unknowns& unknowns, c
 double Found::gap() const { return std::max(0.0, loss - bound) / std::max(std::abs(loss), 1e-9); }
 
 Found search(const Brief& brief, const Unknowns& unknowns, const Demands& demands, const Fermentation& fermentation,
-             Exactness exactness, const Design* start) {
-  Search whole(brief, unknowns, demands, fermentation, exactness);
+             Exactness exactness, const Design* start, double below) {
+  Search whole(brief, unknowns, demands, fermentation, exactness, below);
   const Design relaxed = whole.relax(start != nullptr ? *start : first_guess(brief, unknowns));
   Found found;
   if (exactness == Exactness::asked && whole.sees_no_way()) {
@@ -499,7 +505,7 @@ Found search(const Brief& brief, const Unknowns& unknowns, const Demands& demand
     const Design sparse = whole.sparsen();
     const std::vector<bool> keep = shortlist(unknowns, demands, sparse, whole.price_per_kg());
     const Shortened part = shortened(unknowns, demands, keep);
-    found = Search(brief, part.unknowns, part.demands, fermentation, exactness).settle(part.narrowed(sparse));
+    found = Search(brief, part.unknowns, part.demands, fermentation, exactness, below).settle(part.narrowed(sparse));
     found.design = part.widened(found.design, unknowns.variables.size());
   }
   if (exactness == Exactness::weighable) found.elastic_price = whole.prices(found.design);
@@ -533,8 +539,16 @@ Found refit(const Brief& brief, const Unknowns& unknowns, const Demands& demands
 }
 
 Found search_thoroughly(const Brief& brief, const Unknowns& unknowns, const Demands& demands,
-                        const Fermentation& fermentation) {
-  Found best = search(brief, unknowns, demands, fermentation);
+                        const Fermentation& fermentation, double below) {
+  if (below > loss_of_a_miss)
+    below = unlimited;  // where demands are missed anyway, a promise from afar is worth little
+  Found best = search(brief, unknowns, demands, fermentation, Exactness::weighable, nullptr, below);
+  if (best.loss >= below) return best;
+  if (best.loss < loss_of_a_miss && best.gap() > gap_worth_another_go) {
+    Found again = search(brief, unknowns, demands, fermentation, Exactness::weighable, &best.design);
+    again.linearisations += best.linearisations;
+    if (again.loss < best.loss) best = std::move(again);
+  }
   std::vector<bool> tried(demands.members.size(), false);
   for (int restarts = 0; restarts < most_restarts; ++restarts) {
     if (missed_scales(demands, best, unknowns) < worth_a_restart) break;

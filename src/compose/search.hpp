@@ -6,6 +6,7 @@
 
 #include "compose/design.hpp"
 #include "compose/elastic.hpp"
+#include "compose/linear_core.hpp"
 
 namespace oddgrist::compose {
 
@@ -31,14 +32,15 @@ inline constexpr double met_within_points = 1.0;  // the least weight of a deman
 // Nothing but the demands counts: no preference, no money, no handiness.
 [[nodiscard]] Demands demands_alone(Demands demands);
 
-// Begins at `start` if there is one, else at a plain guess. One descent: what it finds may be a local optimum.
+// Begins at `start` if there is one, else at a plain guess. One descent: what it finds may be a local optimum. Gives up, with a loss above
+// it, where nothing promises to lose less than `below`.
 [[nodiscard]] Found search(const Brief& brief, const Unknowns& unknowns, const Demands& demands,
                            const Fermentation& fermentation, Exactness exactness = Exactness::weighable,
-                           const Design* start = nullptr);
+                           const Design* start = nullptr, double below = unlimited);
 
 // The search, and where demands are missed once more from recipes that would be right if one missed demand did not matter.
 [[nodiscard]] Found search_thoroughly(const Brief& brief, const Unknowns& unknowns, const Demands& demands,
-                                      const Fermentation& fermentation);
+                                      const Fermentation& fermentation, double below = unlimited);
 
 // Which supplies a search would go on with after the relaxation; all of them if they are few.
 [[nodiscard]] std::vector<bool> shortlist_for(const Brief& brief, const Unknowns& unknowns, const Demands& demands,

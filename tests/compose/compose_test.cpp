@@ -4,6 +4,8 @@
 
 #include <gtest/gtest.h>
 
+#include "compose/search.hpp"
+#include "compose/yeast_choice.hpp"
 #include "process/forecast.hpp"
 #include "sample_briefs.hpp"
 
@@ -62,6 +64,20 @@ TEST(Compose, UsesUpEndsOfBagsWhereTheHouseHoldsTooLittle) {
   const Answer answer = compose::compose(brief);
   ASSERT_EQ(answer.outcome, Outcome::nearest);
   for (const std::string& name : ends) EXPECT_NEAR(used_g(answer.proposals.at(0), id_of(name)), 30.0, 1e-6) << name;
+}
+
+// A second yeast is only looked into where it could do better than the first.
+TEST(Compose, SearchGivesUpWhereNothingPromisesLess) {
+  const Brief brief = sample::harvest();
+  const Unknowns unknowns = unknowns_of(brief);
+  const Demands demands = demands_of(brief, unknowns);
+  const Fermentation fermentation = ferment_with(brief, yeasts_of(brief).at(0));
+  const Found free = search_thoroughly(brief, unknowns, demands, fermentation);
+  const Found above = search_thoroughly(brief, unknowns, demands, fermentation, 1.5 * free.loss);
+  EXPECT_NEAR(above.loss, free.loss, 0.02 * free.loss);
+  const Found below = search_thoroughly(brief, unknowns, demands, fermentation, 0.5 * free.loss);
+  EXPECT_GE(below.loss, 0.5 * free.loss);
+  EXPECT_LT(below.linearisations, free.linearisations);
 }
 
 TEST(Compose, SameBriefSameAnswer) {
