@@ -7,8 +7,8 @@
 #include <utility>
 
 #include "compose/core_builder.hpp"
+#include "compose/first_guess.hpp"
 #include "compose/last_steps.hpp"
-#include "compose/neighbours.hpp"
 #include "compose/shortlist.hpp"
 
 namespace oddgrist::compose {
@@ -21,72 +21,13 @@ constexpr int most_step_rounds = 8;
 constexpr double nothing_to_gain = 2e-3;      // points: whole steps cost no more
 constexpr double worth_kicking = 0.02;        // points
 constexpr double worth_falling_better = 0.2;  // points
-constexpr int most_restarts = 3;
-constexpr double worth_a_restart = 0.02;  // scales
 constexpr int most_from_the_start = 2;
 constexpr int most_sets = 10, most_sets_counted = 3;
 constexpr double worth_a_step = 1e-4;  // of the loss
-constexpr double wanted_gap = 0.005, gap_worth_another_go = 0.1;
-constexpr int most_next_door = 12;
-constexpr std::size_t most_newcomers = 4;
-constexpr double worth_going_next_door = 1e-3;  // of the loss
-constexpr double loss_of_a_miss = 10.0;
+constexpr double wanted_gap = 0.005;
 constexpr double most_seconds_a_core = 0.5, most_seconds_for_steps = 0.015, seconds_to_prove = 0.15;
 // Trust regions, in ordinary changes of an amount (Demands::usual_kg).
-constexpr double usual_sparged_mash_l_per_kg = 3.0;
 constexpr double first_radius = 4.0, set_radius = 2.0, step_radius = 0.5, least_radius = 1e-3;
-
-// A plain start: the parcel as asked, the strongest base malt for about the wished strength, water for the wished volume.
-Design first_guess(const Brief& brief, const Unknowns& unknowns) {
-  double volume_l = 10.0, gravity_points = 50.0;
-  for (const Wish& wish : brief.wishes) {
-    const double middle = 0.5 * (wish.low + wish.high);
-    if (wish.measure == Measure::volume) volume_l = middle;
-    if (wish.measure == Measure::original_gravity) gravity_points = 1000.0 * (middle - 1.0);
-    if (wish.measure == Measure::alcohol) gravity_points = middle * 7.7;
-  }
-  Design guess;
-  guess.amount_kg.assign(unknowns.variables.size(), 0.0);
-  guess.rest_temperature_c = 0.5 * (brief.rest_low.in(celsius) + brief.rest_high.in(celsius));
-  int base = -1;
-  double best_power = -1.0, grist_kg = 0.0;
-  for (int s = 0; s < static_cast<int>(unknowns.supplies.size()); ++s) {
-    const Supply& supply = *unknowns.supplies[s];
-    const int first = unknowns.variables_of_supply[s].front();
-    if (supply.must) {
-      const Must& must = *supply.must;
-      guess.amount_kg[first] = must.sense == Must::Sense::at_most ? 0.0 : must.low.in(kilogram);
-    }
-    const bool mashed = unknowns.ports[unknowns.variables[first].port].where == Port::Where::grist;
-    if (mashed) grist_kg += guess.amount_kg[first];
-    const double power = supply.ingredient.malt ? supply.ingredient.malt->diastatic_power_wk : 0.0;
-    if (mashed && power > best_power) best_power = power, base = first;
-  }
-  if (base >= 0) {
-    const double wanted = volume_l * gravity_points / 270.0;  // about 270 L.deg/kg from a kilogram of grist in a kettle
-    guess.amount_kg[base] += std::max(0.0, wanted - grist_kg);
-    grist_kg = std::max(grist_kg, wanted);
-  }
-  const double all_l = volume_l + brief.kit.kettle_loss.in(litre) +
-                       brief.kit.boil_off.in(litre_per_hour)*brief.kit.boil.in(hour) +
-                       grist_kg * brief.kit.held_by_grain.in(litre_per_kilogram);
-  // Where there is a sparge, what the mash does not need: slopes at a sparge of nothing say nothing of what a sparge does.
-  double sparge_l = 0.0;
-  if (brief.kit.mash_method == process::MashMethod::sparged) {
-    const double kept_l = brief.kit.sparge.in(litre);
-    sparge_l =
-        kept_l > 0.0 ? std::min(kept_l, 0.6 * all_l) : std::max(0.0, all_l - usual_sparged_mash_l_per_kg * grist_kg);
-  }
-  for (std::size_t v = 0; v < unknowns.variables.size() && sparge_l > 0.0; ++v) {
-    if (unknowns.variables[v].supply >= 0 ||
-        unknowns.ports[unknowns.variables[v].port].where != Port::Where::sparge_liquor)
-      continue;
-    guess.amount_kg[v] = std::exchange(sparge_l, 0.0);
-    guess.amount_kg[0] -= guess.amount_kg[v];
-  }
-  guess.amount_kg[0] += all_l;
-  return guess;
-}
 
 class Search {
  public:
@@ -164,10 +105,7 @@ class Search {
     return price;
   }
   [[nodiscard]] Found found_at(const Design& design) const {
-    Found found;
-    found.design = design;
-    found.loss = found.bound = true_loss(design, found.gauges);
-    return found;
+    return judged(brief_, unknowns_, demands_, fermentation_, design);
   }
   [[nodiscard]] int linearisations() const { return linearisations_; }
 
@@ -177,10 +115,6 @@ class Search {
     Linearisation line;
   };
 
-  double true_loss(const Design& design, std::array<double, gauge_count>& gauges) const {
-    gauges = gauges_of(forecast_of(brief_, unknowns_, design, fermentation_));
-    return loss_of(demands_, design, unknowns_, gauges);
-  }
   Judge judge() const {
     return [this](const Design& design) { return found_at(design); };
   }
@@ -287,33 +221,60 @@ class Search {
         [&](const Design& design) { return found_at(design).loss; });
   }
 
-  // Ingredients, then amounts. A core around the best design so far says which ingredients promise most; their amounts are followed on
-  // the true forecast before they are judged, since a promise from afar may be wrong either way; and a set once judged is shut out of
-  // the next core. Ends when no other set promises to be better by more than the gap.
+  // Ingredients, then amounts.
   void integer_rounds() {
     const Found here = found_at(at_);
-    bool have = exactness_ != Exactness::weighable;
-    if (have) found_ = here;
-    if (have && missed_scales(demands_, here, unknowns_) < 1e-3) return;
-    // Around the best so far; when nothing more is promised there, a few times around where the search began, which sees what the best
-    // has left behind.
-    std::array<Centre, 2> centres = {Centre{at_, line_}, Centre{at_, line_}};
+    const bool counted = exactness_ != Exactness::weighable;
+    if (counted) found_ = here;
+    if (counted && missed_scales(demands_, here, unknowns_) < 1e-3) return;
+    const Choice choice = choose_ingredients(counted);
+    if (!choice.made) found_ = here;
+    found_.bound = std::min({found_.loss, choice.bound_of_judged, std::max(choice.promise, 0.0)});
+    if (counted || (!choice.made && below_ < unlimited)) return;
+    if (choice.to_weigh.empty()) {
+      prove(choice.centre, choice.bound_of_judged);
+      if (found_.loss < best_unrounded_ + worth_kicking) return;
+    }
+    const double bound = found_.bound;
+    if (!choice.to_weigh.empty()) {
+      move_to(found_.design);
+      found_ = weighed(choice.to_weigh);
+    }
+    look_around(found_, unknowns_, demands_, judge(), choice.to_weigh.empty() ? choice.centre.line : line_, Kicks::yes);
+    found_.bound = std::min(bound, found_.loss);
+  }
+
+  // A core around the best design so far says which ingredients promise most; their amounts are followed on the true forecast before they
+  // are judged, since a promise from afar may be wrong either way; and a set once judged is shut out of the next core. Ends when no other
+  // set promises to be better by more than the gap. Leaves the best in found_.
+  struct Choice {
+    bool made = false;
+    Centre centre;                   // where it was found
+    std::vector<double> to_weigh{};  // uses that miss their demands anyway, so that they were not weighed yet
+    double bound_of_judged = unlimited;
+    double promise = -unlimited;  // of what is left
+  };
+  Choice choose_ingredients(bool have) {
+    const Centre start{at_, line_};
+    Choice choice{have, start};
     bool nothing_here = false;
     int from_the_start = 0;
-    double bound_of_judged = unlimited, promise = -unlimited, best_promise_kept = unlimited;
-    std::vector<std::vector<double>> judged;
-    std::vector<double> to_weigh;
+    double best_promise_kept = unlimited;
+    std::vector<std::vector<double>> judged_uses;
     const int most = exactness_ != Exactness::weighable ? most_sets_counted : most_sets;
     for (int round = 0; round < most; ++round) {
       // A set whose amounts do not fall well on the scale is measured by what it came to, others may fall better.
       const bool falls_well = found_.loss < best_promise_kept + worth_falling_better;
-      const double better = have ? (falls_well ? best_promise_kept : found_.loss) - gap_at(found_.loss) : unlimited;
+      const double better =
+          choice.made ? (falls_well ? best_promise_kept : found_.loss) - gap_at(found_.loss) : unlimited;
       const double good = std::min(better, below_);
+      // Around the best so far; when nothing more is promised there, a few times around where the search began, which sees what the best
+      // has left behind.
       CoreAnswer master;
-      if (!nothing_here) master = most_promising(centres[0], judged, good);
+      if (!nothing_here) master = most_promising(choice.centre, judged_uses, good);
       nothing_here = nothing_here || (round > 0 && master.value.empty());
-      if (nothing_here && from_the_start++ < most_from_the_start) master = most_promising(centres[1], judged, good);
-      if (master.bound > -unlimited) promise = master.bound;
+      if (nothing_here && from_the_start++ < most_from_the_start) master = most_promising(start, judged_uses, good);
+      if (master.bound > -unlimited) choice.promise = master.bound;
       if (master.value.empty()) break;
       move_to(builder_.design_from(master.value));
       follow(master.value);
@@ -322,34 +283,19 @@ class Search {
       // What misses its demands anyway is weighed only if nothing better comes.
       const bool weigh = exactness_ == Exactness::weighable && next.loss < loss_of_a_miss;
       if (weigh) next = weighed(master.value);
-      judged.push_back(master.value);
-      bound_of_judged = std::min(bound_of_judged, next.bound);
-      if (!have || next.loss < found_.loss) {
+      judged_uses.push_back(master.value);
+      choice.bound_of_judged = std::min(choice.bound_of_judged, next.bound);
+      if (!choice.made || next.loss < found_.loss) {
         found_ = next;
-        to_weigh = !weigh && exactness_ == Exactness::weighable ? master.value : std::vector<double>();
+        choice.to_weigh = !weigh && exactness_ == Exactness::weighable ? master.value : std::vector<double>();
         best_promise_kept = kept;
-        centres[0] = {at_, line_};
+        choice.centre = {at_, line_};
         nothing_here = false;
       }
-      have = true;
+      choice.made = true;
       if (exactness_ != Exactness::weighable && missed_scales(demands_, found_, unknowns_) < 1e-3) break;
     }
-    if (!have) found_ = here;
-    found_.bound = std::min({found_.loss, bound_of_judged, std::max(promise, 0.0)});
-    if (exactness_ != Exactness::weighable || (!have && below_ < unlimited)) return;
-    if (!to_weigh.empty()) {
-      const double bound = found_.bound;
-      move_to(found_.design);
-      found_ = weighed(to_weigh);
-      look_around(found_, unknowns_, demands_, judge(), line_, Kicks::yes);
-      found_.bound = std::min(bound, found_.loss);
-      return;
-    }
-    prove(centres[0], bound_of_judged);
-    if (found_.loss < best_unrounded_ + worth_kicking) return;
-    const double bound = found_.bound;
-    look_around(found_, unknowns_, demands_, judge(), centres[0].line, Kicks::yes);
-    found_.bound = std::min(bound, found_.loss);
+    return choice;
   }
 
   // The moments were left open when sets were weighed against each other. Once more with moments whole, for a moment: either
@@ -459,35 +405,6 @@ class Search {
   std::vector<double> flat_price_;
 };
 
-// One ingredient more or fewer, amounts followed, as long as that gains.
-void look_next_door(Found& best, const Brief& brief, const Unknowns& unknowns, const Demands& demands,
-                    const Fermentation& fermentation) {
-  Search whole(brief, unknowns, demands, fermentation, Exactness::weighable);
-  const Judge judge = [&](const Design& design) { return whole.found_at(design); };
-  const double at_first = best.loss;
-  const auto take = [&](const Design& design) {
-    Found next = refit(brief, unknowns, demands, fermentation, Exactness::weighable, design);
-    if (next.loss > best.loss * (1.0 - worth_going_next_door)) return false;
-    next.linearisations += best.linearisations;
-    next.bound = std::min(best.bound, next.loss);
-    best = std::move(next);
-    return true;
-  };
-  bool better = true;
-  for (int visit = 0; better && visit < most_next_door; ++visit) {
-    better = false;
-    const std::vector<Found> more = with_one_more(best, unknowns, demands, judge);
-    for (std::size_t i = 0; i < std::min(more.size(), most_newcomers) && !better; ++i) better = take(more[i].design);
-    for (const Design& fewer : with_one_fewer(best.design, unknowns)) {
-      if (take(fewer)) {
-        better = true;
-        break;
-      }
-    }
-  }
-  if (best.loss < at_first) best.elastic_price = whole.prices(best.design);
-}
-
 }  // namespace
 
 double Found::gap() const { return std::max(0.0, loss - bound) / std::max(std::abs(loss), 1e-9); }
@@ -538,64 +455,18 @@ Found refit(const Brief& brief, const Unknowns& unknowns, const Demands& demands
   return found;
 }
 
-Found search_thoroughly(const Brief& brief, const Unknowns& unknowns, const Demands& demands,
-                        const Fermentation& fermentation, double below) {
-  if (below > loss_of_a_miss)
-    below = unlimited;  // where demands are missed anyway, a promise from afar is worth little
-  Found best = search(brief, unknowns, demands, fermentation, Exactness::weighable, nullptr, below);
-  if (best.loss >= below) return best;
-  if (best.loss < loss_of_a_miss && best.gap() > gap_worth_another_go) {
-    Found again = search(brief, unknowns, demands, fermentation, Exactness::weighable, &best.design);
-    again.linearisations += best.linearisations;
-    if (again.loss < best.loss) best = std::move(again);
-  }
-  std::vector<bool> tried(demands.members.size(), false);
-  for (int restarts = 0; restarts < most_restarts; ++restarts) {
-    if (missed_scales(demands, best, unknowns) < worth_a_restart) break;
-    int worst = -1;
-    double worst_points = 0.0;
-    for (const Elastic& elastic : demands.elastics) {
-      if (elastic.member < 0 || tried[elastic.member]) continue;
-      const double points = elastic.price * miss_of(elastic, best.design, unknowns, best.gauges);
-      if (points > worst_points) worst = elastic.member, worst_points = points;
-    }
-    if (worst < 0) break;
-    tried[worst] = true;
-    Demands without = demands;
-    for (Elastic& elastic : without.elastics) {
-      if (elastic.member == worst) elastic.price *= 1e-2;
-    }
-    const Found elsewhere = search(brief, unknowns, without, fermentation, Exactness::counted, &best.design);
-    Found again = search(brief, unknowns, demands, fermentation, Exactness::weighable, &elsewhere.design);
-    again.linearisations += best.linearisations + elsewhere.linearisations;
-    if (again.loss < best.loss)
-      best = std::move(again);
-    else
-      best.linearisations = again.linearisations;
-  }
-  if (best.loss > loss_of_a_miss) look_next_door(best, brief, unknowns, demands, fermentation);
-  return best;
+Found judged(const Brief& brief, const Unknowns& unknowns, const Demands& demands, const Fermentation& fermentation,
+             const Design& design) {
+  Found found;
+  found.design = design;
+  found.gauges = gauges_of(forecast_of(brief, unknowns, design, fermentation));
+  found.loss = found.bound = loss_of(demands, design, unknowns, found.gauges);
+  return found;
 }
 
-Demands demands_alone(Demands demands) {
-  for (Elastic& elastic : demands.elastics) {
-    if (elastic.member < 0) elastic.price = 0.0;
-  }
-  std::fill(demands.use_cost.begin(), demands.use_cost.end(), 0.0);
-  std::fill(demands.amount_cost.begin(), demands.amount_cost.end(), 0.0);
-  for (Moment& moment : demands.moments) moment.cost = 0.0;
-  for (Packets& packets : demands.packets) packets.cost = 0.0;
-  return demands;
-}
-
-double missed_scales(const Demands& demands, const Found& found, const Unknowns& unknowns) {
-  double sum = 0.0;
-  for (const Elastic& elastic : demands.elastics) {
-    if (elastic.member < 0) continue;
-    const Member& member = demands.members[elastic.member];
-    if (member.weight > 0.0) sum += miss_of(elastic, found.design, unknowns, found.gauges) / member.scale;
-  }
-  return sum;
+std::vector<double> elastic_prices(const Brief& brief, const Unknowns& unknowns, const Demands& demands,
+                                   const Fermentation& fermentation, const Design& design) {
+  return Search(brief, unknowns, demands, fermentation, Exactness::weighable).prices(design);
 }
 
 }  // namespace oddgrist::compose

@@ -21,7 +21,11 @@ struct Found {
 };
 
 // A design by its true forecast.
+[[nodiscard]] Found judged(const Brief& brief, const Unknowns& unknowns, const Demands& demands,
+                           const Fermentation& fermentation, const Design& design);
 using Judge = std::function<Found(const Design&)>;
+
+inline constexpr double loss_of_a_miss = 10.0;  // points: more, and some demand is missed
 
 // weighable: amounts come in steps of a scale, as a recipe needs them. counted: only the numbers of malts and hops are whole, which
 // is enough to ask by how much demands are missed, and much faster. asked: only whether they can stand together; given up where the
@@ -45,6 +49,10 @@ inline constexpr double met_within_points = 1.0;  // the least weight of a deman
 // Which supplies a search would go on with after the relaxation; all of them if they are few.
 [[nodiscard]] std::vector<bool> shortlist_for(const Brief& brief, const Unknowns& unknowns, const Demands& demands,
                                               const Fermentation& fermentation, const Design& start);
+
+// With the ingredients of a design kept: what a little more room on each elastic would gain.
+[[nodiscard]] std::vector<double> elastic_prices(const Brief& brief, const Unknowns& unknowns, const Demands& demands,
+                                                 const Fermentation& fermentation, const Design& design);
 
 // Keeps the ingredients of a design and lets only amounts move: a few linear solves, for when a wish has moved a little.
 [[nodiscard]] Found refit(const Brief& brief, const Unknowns& unknowns, const Demands& demands,
