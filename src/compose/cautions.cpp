@@ -172,6 +172,32 @@ void restraint(std::vector<Caution>& cautions, const Brief& brief, const Proposa
   }
 }
 
+// Alcohol, warmth and dextrins the yeast may not agree with.
+void yeast_at_work(std::vector<Caution>& cautions, const Brief& brief, const Proposal& proposal) {
+  if (!proposal.yeast.yeast) return;
+  const auto& yeast = *proposal.yeast.yeast;
+  if (proposal.abv_percent.value > yeast.tolerance_abv_percent) {
+    add(cautions, Severity::caution,
+        fmt::format("{} is at its limit near {:.0f} % alcohol; this beer would reach {:.1f} %. It may stop sweet, "
+                    "then start again in the bottle.",
+                    proposal.yeast.name, yeast.tolerance_abv_percent, proposal.abv_percent.value),
+        memory);
+  }
+  const double ferment_at = brief.ferment_at.in(celsius);
+  if (ferment_at < yeast.temperature_low_c || ferment_at > yeast.temperature_high_c) {
+    add(cautions, Severity::caution,
+        fmt::format("{} works best between {:.0f} and {:.0f} °C; the brief ferments at {:.0f} °C.", proposal.yeast.name,
+                    yeast.temperature_low_c, yeast.temperature_high_c, ferment_at),
+        memory);
+  }
+  if (yeast.dextrin_uptake > 0.0) {
+    add(cautions, Severity::danger,
+        "This yeast eats dextrins slowly for weeks: bottles filled early can burst. Wait for a month of steady "
+        "gravity.",
+        memory);
+  }
+}
+
 }  // namespace
 
 std::vector<Caution> cautions_of_ingredients(const Brief& brief) {
@@ -229,29 +255,7 @@ std::vector<Caution> cautions_of_proposal(const Brief& brief, const Proposal& pr
                     forecast.fat_mg_per_l),
         "Wilde et al., Destabilization of beer foam by lipids, J. ASBC 61 (2003); amounts from memory");
   }
-  if (proposal.yeast.yeast) {
-    const auto& yeast = *proposal.yeast.yeast;
-    if (proposal.abv_percent.value > yeast.tolerance_abv_percent) {
-      add(cautions, Severity::caution,
-          fmt::format("{} is at its limit near {:.0f} % alcohol; this beer would reach {:.1f} %. It may stop sweet, "
-                      "then start again in the bottle.",
-                      proposal.yeast.name, yeast.tolerance_abv_percent, proposal.abv_percent.value),
-          memory);
-    }
-    const double ferment_at = brief.ferment_at.in(celsius);
-    if (ferment_at < yeast.temperature_low_c || ferment_at > yeast.temperature_high_c) {
-      add(cautions, Severity::caution,
-          fmt::format("{} works best between {:.0f} and {:.0f} °C; the brief ferments at {:.0f} °C.",
-                      proposal.yeast.name, yeast.temperature_low_c, yeast.temperature_high_c, ferment_at),
-          memory);
-    }
-    if (yeast.dextrin_uptake > 0.0) {
-      add(cautions, Severity::danger,
-          "This yeast eats dextrins slowly for weeks: bottles filled early can burst. Wait for a month of steady "
-          "gravity.",
-          memory);
-    }
-  }
+  yeast_at_work(cautions, brief, proposal);
   for (const std::string& sentence : forecast.impossible) {
     add(cautions, Severity::danger, "This plan cannot work in this kit: " + sentence + ".",
         "the forecast's own limits");

@@ -140,7 +140,7 @@ class Filter {
     for (const View& view : views_) {
       const auto design = promised(trial, view, unlimited);
       if (!design) continue;
-      const Found found = refit(brief_, unknowns_, trial, fermentation_, Exactness::counted, *design);
+      Found found = refit(brief_, unknowns_, trial, fermentation_, Exactness::counted, *design);
       if (missed_scales(others, found, unknowns_) < met_within_scales) return found;
     }
     return try_with(cheap, Exactness::counted);

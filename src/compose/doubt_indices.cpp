@@ -143,6 +143,7 @@ std::vector<Measuring> measurings_of(const Brief& brief, const Doubtful& doubtfu
                                      std::span<const Estimate, upshot_count> intervals, int points) {
   std::vector<Measuring> list = measurings(doubtful);
   std::vector<std::vector<std::size_t>> groups;
+  groups.reserve(list.size());
   for (const Measuring& measuring : list) groups.push_back(measuring.doubts);
   const Shares shares = shares_of(doubtful, groups, points);
   constexpr double least_narrowing = 0.02;  // less is the scatter of the points

@@ -27,10 +27,10 @@ constexpr double sparged_mash_low_l_per_kg = 2.5, sparged_mash_high_l_per_kg = 3
 double least_scale(Measure measure, double middle) {
   switch (measure) {
     case Measure::volume: return 0.02 * middle;
-    case Measure::original_gravity: return 0.002;
+    case Measure::original_gravity:
     case Measure::final_gravity: return 0.002;
     case Measure::alcohol: return 0.2;
-    case Measure::bitterness: return 2.0;
+    case Measure::bitterness:
     case Measure::colour: return 2.0;
     case Measure::mash_ph: return 0.1;
     case Measure::calcium:

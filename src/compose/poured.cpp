@@ -126,6 +126,7 @@ std::vector<Binding> bindings_of(const Brief& brief, const Unknowns& unknowns, c
   }
   std::stable_sort(priced.begin(), priced.end(), [](const Priced& a, const Priced& b) { return a.points > b.points; });
   std::vector<Binding> bindings;
+  bindings.reserve(priced.size());
   for (Priced& each : priced) bindings.push_back(std::move(each.binding));
   return bindings;
 }

@@ -373,7 +373,7 @@ class Search {
 
   // Whole steps by rounding, and where that costs too much by branching.
   CoreAnswer in_steps(const LinearCore& core) const {
-    const CoreAnswer loose = solve_relaxed(core);
+    CoreAnswer loose = solve_relaxed(core);
     if (loose.value.empty()) return loose;
     CoreAnswer near = builder_.rounded(core, loose.value);
     near.bound = loose.objective;
