@@ -207,13 +207,33 @@ void Bench::add_shift(int supply, double from, double to) {
   add(lever);
 }
 
+// Once the boil is over a hop can only go into the fermenter, where it bitters nothing: worth it for what the brief wants used.
+void Bench::lever_of_a_dry_hop(int supply) {
+  if (!brewing_.unknowns.supplies[at(supply)]->must) return;
+  Lever lever;
+  lever.kind = Kind::hop;
+  lever.supply = supply;
+  lever.into = Into::fermenter;
+  lever.planned = planned_kg(supply, lever.into, 0.0);
+  lever.low = -lever.planned;
+  lever.high = std::min(left_in_house_kg(brewing_, supply), most_hop_kg_per_l * volume_l_);
+  const double step = brewing_.unknowns.supplies[at(supply)]->ingredient.weighable_step_kg;
+  if (lever.high < step) return;
+  lever.step = lever.high / std::round(lever.high / step);  // so that all of it can go in
+  add(lever);
+}
+
 // More, less, sooner, later: at the planned moments that are still to come, at the earliest there still is, and ten minutes before the end.
 void Bench::levers_of_hops() {
-  if (state_.stage > Stage::boil) return;
+  if (state_.stage > Stage::fermenter) return;
   const double earliest = boiled_ ? std::floor(remaining_) : state_.boil_minutes;
   for (int s = 0; s < static_cast<int>(brewing_.unknowns.supplies.size()); ++s) {
     const compose::Supply& supply = *brewing_.unknowns.supplies[at(s)];
     if (supply.ingredient.kind != IngredientKind::hop || slot_of(s) < 0) continue;
+    if (state_.stage > Stage::boil) {
+      lever_of_a_dry_hop(s);
+      continue;
+    }
     std::vector<double> planned, moments;
     const std::string name = name_of_supply(brewing_.unknowns, s);
     for (const Recipe::Amount& amount : brewing_.recipe.amounts) {

@@ -53,6 +53,7 @@ class Bench {
   void levers_of_water();
   void levers_of_oddments();
   void levers_of_the_package();
+  void lever_of_a_dry_hop(int supply);
   void add_hop(int supply, double minutes);
   void add_shift(int supply, double from, double to);
   void add(Lever lever);

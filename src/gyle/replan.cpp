@@ -1,8 +1,9 @@
 #include "gyle/replan.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
-#include <numeric>
+#include <utility>
 
 #include "gyle/lever.hpp"
 #include "process/package.hpp"
@@ -16,7 +17,8 @@ using Kind = Part::Kind;
 constexpr int sizing_points = 6, all_points = 65;
 constexpr int grid = 5, golden_rounds = 5;
 constexpr double golden = 0.6180339887498949;
-constexpr std::size_t most_firsts = 2, most_pairs = 4, most_looked_at = 10, most_made_smaller = 4, most_moves = 8;
+constexpr std::size_t most_firsts = 2, most_pairs = 4, most_looked_at = 10, most_moves = 8;
+constexpr std::array smaller_shares = {0.7, 0.45, 0.25, 0.1};
 
 struct Candidate {
   Changes changes;
@@ -223,25 +225,37 @@ class Ranking {
     return move;
   }
 
-  // The move, or a smaller one of the same kind if the whole of it is too often the worse choice.
-  Move safe_move_of(const Changes& changes) {
-    Move whole = move_of(changes);
-    if (is_safe(whole) || whole.gain < least_gain) return whole;
-    for (double share : {0.7, 0.45}) {
+  // Of the move and smaller ones of the same kind the one to offer; the whole of it if none is worth while.
+  Move offered_of(const Changes& changes) {
+    std::vector<Move> sizes{move_of(changes)};
+    for (double share : smaller_shares) {
       const Changes less = smaller(changes, share);
-      if (less == changes) continue;
-      Move part = move_of(less);
-      if (is_safe(part)) return part;
+      if (less != changes && is_any(less)) sizes.push_back(move_of(less));
     }
-    return whole;
+    const std::size_t best = surest_of(sizes);
+    return std::move(sizes[best < sizes.size() ? best : 0]);
   }
 
-  static bool is_safe(const Move& move) {
+  static bool is_worth_while(const Move& move) {
     const bool more_oddment = std::any_of(move.parts.begin(), move.parts.end(), [](const Part& part) {
       return part.kind == Part::Kind::oddment && part.change > 0.0;
     });
     if (more_oddment && move.gain < least_share_for_an_oddment * (move.loss + move.gain)) return false;
     return move.gain >= least_gain && move.chance_worse <= most_chance_worse && move.worst <= most_worse;
+  }
+
+  // Of the moves that are worth while and gain at least a share of what the best of them gains, the one least likely to be the worse
+  // choice. The size of the list: none is worth while.
+  static std::size_t surest_of(const std::vector<Move>& moves) {
+    double most = 0.0;
+    for (const Move& move : moves) most = is_worth_while(move) ? std::max(most, move.gain) : most;
+    std::size_t best = moves.size();
+    for (std::size_t i = 0; i < moves.size(); ++i) {
+      if (!is_worth_while(moves[i]) || moves[i].gain < share_of_best_gain * most) continue;
+      const auto rank = [](const Move& move) { return std::pair{move.chance_worse, -move.gain}; };
+      if (best == moves.size() || rank(moves[i]) < rank(moves[best])) best = i;
+    }
+    return best;
   }
 
  private:
@@ -251,6 +265,9 @@ class Ranking {
       changes[i] = std::round(changes[i] * share / step) * step;
     }
     return changes;
+  }
+  static bool is_any(const Changes& changes) {
+    return std::any_of(changes.begin(), changes.end(), [](double change) { return change != 0.0; });
   }
 
   Bench& bench_;
@@ -280,9 +297,13 @@ double unfinished_volumes(const Brewing& brewing, const Belief& belief) {
 }  // namespace
 
 Replan replan(const compose::Brief& brief, const State& state, Instant now) {
-  Replan answer;
   const Brewing brewing = brewing_of(brief, state);
-  answer.belief = belief_of(brewing, state.readings);
+  return replan(brewing, state, now, belief_of(brewing, state.readings));
+}
+
+Replan replan(const Brewing& brewing, const State& state, Instant now, Belief belief) {
+  Replan answer;
+  answer.belief = std::move(belief);
   Bench bench(brewing, state, now, unfinished_volumes(brewing, answer.belief));
   std::vector<Eigen::VectorXd> points{answer.belief.z};
   for (Eigen::VectorXd& point : points_of(answer.belief, all_points - 1)) points.push_back(std::move(point));
@@ -295,17 +316,21 @@ Replan replan(const compose::Brief& brief, const State& state, Instant now) {
   std::size_t looked_at = 0;
   for (const Candidate& candidate : Search(bench).candidates()) {
     if (++looked_at > most_looked_at) break;
-    Move move =
-        looked_at <= most_made_smaller ? ranking.safe_move_of(candidate.changes) : ranking.move_of(candidate.changes);
+    Move move = ranking.offered_of(candidate.changes);
     if (!known(move)) moves.push_back(std::move(move));
   }
   std::stable_sort(moves.begin(), moves.end(), [](const Move& a, const Move& b) {
-    const bool a_safe = Ranking::is_safe(a), b_safe = Ranking::is_safe(b);
-    return a_safe != b_safe ? a_safe : a.loss < b.loss;
+    const bool a_first = Ranking::is_worth_while(a), b_first = Ranking::is_worth_while(b);
+    return a_first != b_first ? a_first : a.loss < b.loss;
   });
+  const std::size_t surest = Ranking::surest_of(moves);
+  if (surest < moves.size()) {
+    const auto place = moves.begin() + static_cast<std::ptrdiff_t>(surest);
+    std::rotate(moves.begin(), place, place + 1);
+  }
   if (moves.size() > most_moves) moves.resize(most_moves);
   const auto nothing =
-      std::find_if(moves.begin(), moves.end(), [](const Move& move) { return !Ranking::is_safe(move); });
+      std::find_if(moves.begin(), moves.end(), [](const Move& move) { return !Ranking::is_worth_while(move); });
   moves.insert(nothing, ranking.move_of(Changes(bench.levers().size(), 0.0)));
   answer.moves = std::move(moves);
   return answer;

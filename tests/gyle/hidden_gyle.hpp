@@ -2,6 +2,7 @@
 // an instrument's noise. Same seed, same days.
 #pragma once
 
+#include <algorithm>
 #include <map>
 #include <random>
 #include <string>
@@ -170,5 +171,21 @@ inline Day taking(Day day, const Move& move) {
   for (const What& what : move.entries) day.log.write(what);
   return day;
 }
+
+// The least loss somebody could come to who knows how the day really is: the same search, the same moves, the same house.
+inline double least_loss_of_who_knows(const Day& day) {
+  const State state = day.state();
+  const Brewing brewing = brewing_of(*day.brief, state);
+  Belief truth = prior_belief(brewing);
+  truth.z = inputs_of(brewing, day.truth);
+  truth.covariance.setZero();
+  double least = day.loss();
+  for (const Move& move : replan(brewing, state, minute_of_day(day.log.now_minutes), truth).moves)
+    least = std::min(least, taking(day, move).loss());
+  return least;
+}
+
+// A gain of less than a hundredth of one wish, missed by its scale, is none.
+inline constexpr double a_hundredth = 1.0;
 
 }  // namespace oddgrist::gyle::hidden

@@ -1,4 +1,7 @@
 // Moves: what is offered, that a move does what it says, and that taking the first one is better than doing nothing.
+#include <cmath>
+
+#include <fmt/format.h>
 #include <gtest/gtest.h>
 
 #include "hidden_gyle.hpp"
@@ -129,11 +132,51 @@ TEST(Replan, ABeerThatHasNotFinishedIsWaitedFor) {
   EXPECT_TRUE(std::any_of(first.begin(), first.end(), [](const Part& part) { return part.kind == Kind::wait; }));
 }
 
-// Hidden truths: 21 kinds of disturbed day, 8 of each. Better or no worse than doing nothing in 95 %, and never worse by more than
-// the margin the documentation states. bench/gyle_bench counts more of them.
+// The brief wants all of it used, and the kettle is cold: what the kettle did not get goes in dry, and bitters nothing.
+TEST(Replan, AHopForgottenInTheKettleGoesIntoTheFermenter) {
+  for (Stage stage : {Stage::after_boil, Stage::fermenter}) {
+    const Day day = hidden::day_of(planned().brief, planned().recipe, 106, Mishap::forgotten_hop, stage);
+    const auto missed = std::find_if(day.log.entries.begin(), day.log.entries.end(),
+                                     [](const Entry& entry) { return std::holds_alternative<Missed>(entry.what); });
+    ASSERT_NE(missed, day.log.entries.end());
+    const double forgotten_kg = std::get<Missed>(missed->what).amount.kg;
+    const Move first = replan_of(day).moves.front();
+    const auto hop =
+        std::find_if(first.parts.begin(), first.parts.end(), [](const Part& part) { return part.kind == Kind::hop; });
+    ASSERT_NE(hop, first.parts.end());
+    EXPECT_EQ(hop->into, compose::Recipe::Into::fermenter);
+    EXPECT_NEAR(hop->change, forgotten_kg, 1e-9);
+    Move only_the_hop;
+    only_the_hop.entries = {Added{{std::get<Missed>(missed->what).amount.what, hop->into, 0.0, forgotten_kg}}};
+    const double before = told_by(day.upcome(), Told::bitterness);
+    EXPECT_NEAR(told_by(hidden::taking(day, only_the_hop).upcome(), Told::bitterness), before, 0.01 * before);
+  }
+}
+
+// Who knows the day as it is has nothing to fear, and comes at least as near as doing nothing.
+TEST(Replan, ABeliefWithoutSpreadIsTheTruth) {
+  for (std::uint64_t seed : {107, 108, 109}) {
+    Day day = hidden::day_of(planned().brief, planned().recipe, seed, Mishap::boil_over, Stage::boil);
+    constexpr double too_little = 0.1;  // what one more moment to put a hop in costs, and less than any wish
+    // The last digit of the scale is another one for what goes in at another minute.
+    std::erase_if(day.truth, [](const auto& input) { return input.first.starts_with("last digit of the scale"); });
+    const State state = day.state();
+    const Brewing brewing = brewing_of(*day.brief, state);
+    Belief truth = prior_belief(brewing);
+    truth.z = hidden::inputs_of(brewing, day.truth);
+    truth.covariance.setZero();
+    const Replan plan = replan(brewing, state, hidden::minute_of_day(day.log.now_minutes), truth);
+    for (const Move& move : plan.moves) EXPECT_NEAR(hidden::taking(day, move).loss(), move.loss, too_little);
+    EXPECT_LT(plan.moves.front().loss, 0.5 * day.loss());
+  }
+}
+
+// Hidden truths: 21 kinds of disturbed day, 8 of each. Better or no worse than doing nothing in 95 %, better in nearly all that
+// somebody who knew the truth could have bettered, and never worse by more than the margin the documentation states. bench/gyle_bench
+// counts more of them.
 TEST(Replan, IsBetterThanDoingNothing) {
   constexpr double stated_margin = 400.0;  // replan.hpp says so
-  int better = 0, same = 0, worse = 0;
+  int better = 0, same = 0, worse = 0, mendable = 0, mended = 0;
   double worst = 0.0, idle = 0.0, moved = 0.0;
   std::uint64_t seed = 7;
   for (Stage stage : {Stage::before_boil, Stage::boil, Stage::after_boil, Stage::fermenter, Stage::package}) {
@@ -146,17 +189,25 @@ TEST(Replan, IsBetterThanDoingNothing) {
         idle += nothing, moved += something;
         worst = std::max(worst, something - nothing);
         (something < nothing - 1e-9 ? better : something > nothing + 1e-9 ? worse : same) += 1;
+        if (hidden::least_loss_of_who_knows(day) >= nothing - hidden::a_hundredth) continue;
+        mendable += 1;
+        mended += something < nothing - 1e-9 ? 1 : 0;
       }
     }
   }
   const int all = better + same + worse;
   RecordProperty("better", better);
   RecordProperty("worse", worse);
-  EXPECT_GE(static_cast<double>(better + same), 0.95 * all)
-      << better << " better, " << same << " same, " << worse << " worse";
-  EXPECT_GE(static_cast<double>(better), 0.95 * (better + worse));  // where something was put first
+  RecordProperty("mendable", mendable);
+  RecordProperty("mended", mended);
+  const auto counts =
+      fmt::format("{} better, {} same, {} worse; {} of {} mended", better, same, worse, mended, mendable);
+  EXPECT_GE(static_cast<double>(better + same), 0.95 * all) << counts;
+  EXPECT_GE(static_cast<double>(better), 0.95 * (better + worse)) << counts;  // where something was put first
+  // 95 %, with the room that so few need: one set of days in a hundred would fall below it.
+  EXPECT_GE(static_cast<double>(mended), 0.95 * mendable - 2.33 * std::sqrt(0.95 * 0.05 * mendable)) << counts;
   EXPECT_LE(worst, stated_margin);
-  EXPECT_LT(moved, 0.8 * idle);
+  EXPECT_LT(moved, 0.5 * idle);
 }
 
 }  // namespace
