@@ -249,6 +249,7 @@ class Filter {
  private:
   static constexpr double core_radius = 4.0;  // ordinary changes of an amount
   static constexpr int most_rounds = 8;
+  static constexpr int most_branches = 600;
 
   // Where the forecast has been made linear.
   struct View {
@@ -277,7 +278,7 @@ class Filter {
       const CoreAnswer near = solve_relaxed(builder.with_uses_of(core, uses));
       if (!near.value.empty() && near.objective < below) return builder.design_from(near.value);
     }
-    const CoreAnswer answer = solve_integer(core, below < unlimited ? 1.0 : 0.01, 0.5, {}, below);
+    const CoreAnswer answer = solve_integer(core, below < unlimited ? 1.0 : 0.01, most_branches, {}, below);
     if (answer.value.empty()) return std::nullopt;
     return builder.design_from(answer.value);
   }

@@ -25,7 +25,7 @@ constexpr int most_from_the_start = 2;
 constexpr int most_sets = 10, most_sets_counted = 3;
 constexpr double worth_a_step = 1e-4;  // of the loss
 constexpr double wanted_gap = 0.005;
-constexpr double most_seconds_a_core = 0.5, most_seconds_for_steps = 0.015, seconds_to_prove = 0.15;
+constexpr int most_branches_a_core = 1000, most_branches_for_steps = 60, branches_to_prove = 250;
 // Trust regions, in ordinary changes of an amount (Demands::usual_kg).
 constexpr double first_radius = 4.0, set_radius = 2.0, step_radius = 0.5, least_radius = 1e-3;
 
@@ -303,7 +303,7 @@ class Search {
   void prove(const Centre& centre, double bound_of_judged) {
     const double good = found_.loss - gap_at(found_.loss);
     const LinearCore core = builder_.moments_only(builder_.build(centre.line, centre.design, set_radius));
-    const CoreAnswer master = solve_integer(core, 0.1 * wanted_gap, seconds_to_prove, {}, good);
+    const CoreAnswer master = solve_integer(core, 0.1 * wanted_gap, branches_to_prove, {}, good);
     const double bound = std::max(found_.bound, std::min(master.bound, bound_of_judged));
     if (!master.value.empty()) {
       move_to(builder_.design_from(master.value));
@@ -318,7 +318,7 @@ class Search {
     LinearCore core = builder_.uses_only(builder_.build(centre.line, centre.design, set_radius));
     for (const std::vector<double>& value : judged) builder_.shut_out(core, value);
     const double gap = exactness_ == Exactness::weighable ? 0.1 * wanted_gap : 4.0 * wanted_gap;
-    return solve_integer(core, gap, most_seconds_a_core, {}, below);
+    return solve_integer(core, gap, most_branches_a_core, {}, below);
   }
 
   // What the core at the followed design promises its ingredients, to be held against what it promises others.
@@ -330,7 +330,7 @@ class Search {
   Found weighed(const std::vector<double>& uses) {
     const CoreAnswer loose =
         solve_integer(builder_.moments_only(builder_.with_uses_of(builder_.build(line_, at_, set_radius), uses)),
-                      0.1 * wanted_gap, most_seconds_a_core, {});
+                      0.1 * wanted_gap, most_branches_a_core, {});
     if (loose.value.empty()) return found_at(at_);
     best_unrounded_ = std::min(best_unrounded_, loose.bound);
     move_to(builder_.design_from(loose.value));
@@ -379,7 +379,7 @@ class Search {
     near.bound = loose.objective;
     if (!near.value.empty() && near.objective <= loose.objective + 0.5 * gap_at(near.objective)) return near;
     CoreAnswer stepped = solve_integer(core, 0.2 * gap_at(loose.objective) / std::max(loose.objective, 1e-9),
-                                       most_seconds_for_steps, near.value);
+                                       most_branches_for_steps, near.value);
     return stepped.value.empty() ? near : stepped;
   }
 

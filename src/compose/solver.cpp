@@ -99,8 +99,8 @@ CoreAnswer solve_relaxed(const LinearCore& core, const std::vector<char>& basis)
   return answer;
 }
 
-CoreAnswer solve_integer(const LinearCore& core, double relative_gap, double seconds, const std::vector<double>& start,
-                         double cutoff) {
+CoreAnswer solve_integer(const LinearCore& core, double relative_gap, int most_branches,
+                         const std::vector<double>& start, double cutoff) {
   OsiClpSolverInterface solver;
   load(core, solver);
   for (std::size_t i = 0; i < core.columns.size(); ++i) {
@@ -134,7 +134,7 @@ CoreAnswer solve_integer(const LinearCore& core, double relative_gap, double sec
   model.setNumberBeforeTrust(1);
   model.setAllowableFractionGap(relative_gap);
   model.setAllowableGap(1e-7);
-  model.setMaximumSeconds(seconds);
+  model.setMaximumNodes(most_branches);
   if (cutoff < unlimited) model.setCutoff(cutoff);
   if (!start.empty()) {
     model.setBestSolution(start.data(), static_cast<int>(start.size()), COIN_DBL_MAX, true);

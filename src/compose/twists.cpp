@@ -200,12 +200,12 @@ std::vector<Twist> twists_of(const Brief& brief, const Unknowns& unknowns, const
 std::optional<Found> follow(const Brief& brief, const Unknowns& unknowns, const Twist& twist,
                             const Fermentation& fermentation, const Design& from, const Linearisation& line_there) {
   constexpr double far = 4.0, near = 0.7;  // trust regions, in ordinary changes of an amount
-  constexpr double gap = 0.02, seconds = 0.25, worth_branching = 0.1;
-  constexpr int rounds = 3;
+  constexpr double gap = 0.02, worth_branching = 0.1;
+  constexpr int rounds = 3, most_branches = 400;
   const CoreBuilder builder(unknowns, twist.demands, Exactness::weighable);
   LinearCore core = builder.build(line_there, from, far);
   for (std::size_t c = 0; c <= builder.rest_column(); ++c) core.columns[c].integer = false;
-  const CoreAnswer chosen = solve_integer(core, gap, seconds, {});
+  const CoreAnswer chosen = solve_integer(core, gap, most_branches, {});
   if (chosen.value.empty()) return std::nullopt;
   Found found;
   found.design = builder.design_from(chosen.value);
@@ -222,7 +222,7 @@ std::optional<Found> follow(const Brief& brief, const Unknowns& unknowns, const 
   if (loose.value.empty()) return std::nullopt;
   CoreAnswer whole = builder.rounded(core, loose.value);
   if (whole.value.empty() || whole.objective > loose.objective + worth_branching) {
-    CoreAnswer branched = solve_integer(core, gap, seconds, whole.value);
+    CoreAnswer branched = solve_integer(core, gap, most_branches, whole.value);
     if (!branched.value.empty()) whole = std::move(branched);
   }
   if (whole.value.empty()) return std::nullopt;

@@ -28,7 +28,7 @@ TEST(Solver, IntegerKnapsack) {
   const double weight[] = {3, 4, 5}, value[] = {4, 5, 6};
   for (int i = 0; i < 3; ++i) terms.emplace_back(core.add_column(0, 1, -value[i], true), weight[i]);
   core.add_row(-unlimited, 8, terms);
-  const CoreAnswer answer = solve_integer(core, 0.0, 10.0, {});
+  const CoreAnswer answer = solve_integer(core, 0.0, 10000, {});
   ASSERT_EQ(answer.status, CoreAnswer::Status::optimal);
   EXPECT_NEAR(answer.objective, -10, 1e-9);
   EXPECT_NEAR(answer.bound, -10, 1e-6);
@@ -40,7 +40,7 @@ TEST(Solver, InfeasibleIsAnAnswer) {
   const int x = core.add_column(0, 1, 1, true);
   core.add_row(2, unlimited, {{x, 1}});
   EXPECT_EQ(solve_relaxed(core).status, CoreAnswer::Status::infeasible);
-  EXPECT_EQ(solve_integer(core, 0.0, 10.0, {}).status, CoreAnswer::Status::infeasible);
+  EXPECT_EQ(solve_integer(core, 0.0, 10000, {}).status, CoreAnswer::Status::infeasible);
 }
 
 }  // namespace
