@@ -228,8 +228,9 @@ int start(const GyleOptions& options) {
   auto opened = Store::open(path_of(options), Mode::create);
   if (!opened) return fail(options.output, opened.problems());
   const auto& kit = brief.value().kit;
-  return append(options, opened.value(),
-                {gyle::Started{brief.value().name, text.value(), answer.proposals.front().recipe, kit.name}});
+  return append(
+      options, opened.value(),
+      {gyle::Started{brief.value().name, text.value(), answer.proposals.front().recipe, kit.name, options.learned}});
 }
 
 int list(const GyleOptions& options) {
@@ -369,7 +370,9 @@ int run_gyle(GyleOptions options) {
     Store& store = opened.value();
     auto gyle = store::open_gyle(store, options.gyle);
     if (!gyle) return fail(options.output, gyle.problems());
-    const auto learned = put_learned({options.learned, options.store}, gyle.value().brief, options.gyle);
+    const bool reckons = options.deed == "now" || options.deed == "replan";
+    const bool with_learned = options.learned || (reckons && gyle.value().state.learned);
+    const auto learned = put_learned({with_learned, options.store}, gyle.value().brief, options.gyle);
     if (!learned) return fail(options.output, learned.problems());
     if (looks || options.deed == "replan") return look(options, gyle.value(), store);
     if (options.deed == "strike") options.mends = word(options, 0, "the key of the entry");

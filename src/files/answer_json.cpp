@@ -230,7 +230,7 @@ Json problem_json(const Problem& problem) {
 
 }  // namespace
 
-Json proposal_json(const compose::Brief& brief, const compose::Proposal& proposal) {
+Json proposal_json(const compose::Brief& brief, const compose::Proposal& proposal, bool traced) {
   Json entry{{"name", proposal.name}};
   entry["forecast"] = Json{{"original_gravity_sg", estimate_json(proposal.original_gravity_sg, 5)},
                            {"final_gravity_sg", estimate_json(proposal.final_gravity_sg, 5)},
@@ -258,6 +258,10 @@ Json proposal_json(const compose::Brief& brief, const compose::Proposal& proposa
   entry["linearisations"] = proposal.linearisations;
   entry["bindings"] = bindings_json(proposal.bindings);
   entry["oddments"] = oddments_json(compose::oddments_of(brief, proposal));
+  if (!traced) {
+    entry["trace"] = Json::array();
+    return entry;
+  }
   const auto& known = proposal.forecast.trace;
   entry["trace"] = trace_json(
       known.empty() && !proposal.plan.steps.empty() ? forecast(proposal.plan, process::Trace::on).trace : known);
@@ -290,11 +294,11 @@ Json answer_json(const compose::Brief& brief, const compose::Answer& answer, con
   // A refused brief gets no recipe, whatever proposals stand in the answer.
   if (!refused) {
     for (const compose::Proposal& proposal : answer.proposals)
-      document["proposals"].push_back(proposal_json(brief, proposal));
+      document["proposals"].push_back(proposal_json(brief, proposal, extras.traces));
   }
   if (!refused && extras.alternatives != nullptr) {
     for (const compose::Alternative& other : extras.alternatives->others)
-      document["proposals"].push_back(proposal_json(brief, other.proposal));
+      document["proposals"].push_back(proposal_json(brief, other.proposal, extras.traces));
     document["side_by_side"] = alternatives_json(*extras.alternatives);
   }
   if (!refused && extras.steady != nullptr) {

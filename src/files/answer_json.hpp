@@ -28,10 +28,12 @@ struct AnswerExtras {
   const compose::Reasons* reasons = nullptr;
   const compose::Steady* steady = nullptr;
   const std::vector<gyle::LearnedFigure>* learned = nullptr;  // of the kit, what the brief was reckoned with
+  bool traces =
+      true;  // false: what happens to the batch after every step, which takes a forecast to say, is left empty
 };
 Json answer_json(const compose::Brief& brief, const compose::Answer& answer, const AnswerExtras& extras = {});
 Json character_json(const compose::Character& character);
-Json proposal_json(const compose::Brief& brief, const compose::Proposal& proposal);
+Json proposal_json(const compose::Brief& brief, const compose::Proposal& proposal, bool traced = true);
 // {"problems": [...]}; docs/schema/problem.schema.json.
 Json problems_json(const Problems& problems);
 

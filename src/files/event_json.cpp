@@ -59,10 +59,12 @@ constexpr std::array<std::string_view, std::variant_size_v<gyle::What>> kinds = 
     "started", "reached", "reading", "added", "missed", "lost", "changed", "note", "struck"};
 
 Json body(const gyle::Started& started) {
-  return Json{{"name", started.name},
-              {"brief_text", started.brief_text},
-              {"recipe", recipe_json(started.recipe)},
-              {"kit", started.kit}};
+  Json json{{"name", started.name},
+            {"brief_text", started.brief_text},
+            {"recipe", recipe_json(started.recipe)},
+            {"kit", started.kit}};
+  if (started.learned) json["learned"] = true;
+  return json;
 }
 
 Json body(const gyle::Reached& reached) { return Json{{"stage", stage_word(reached.stage)}}; }
@@ -106,6 +108,10 @@ gyle::Started read_started(JsonReader& reader) {
   JsonReader inner = reader.object("recipe");
   started.recipe = read_recipe(inner);
   started.kit = reader.text("kit", longest_name, Blank::allowed);
+  if (const Json* learned = reader.take("learned")) {
+    started.learned = *learned == true;
+    if (!learned->is_boolean()) reader.report("learned", "\"learned\" is not true or false", "Leave it out for false");
+  }
   return started;
 }
 

@@ -36,7 +36,8 @@ struct Started {
   std::string name;
   std::string brief_text;  // the brief as it was read, whole
   compose::Recipe recipe;
-  std::string kit;  // under which name the kit is learned
+  std::string kit;       // under which name the kit is learned
+  bool learned = false;  // reckoned with what the gyles before it had taught about the kit, then and since
 };
 
 struct Reached {

@@ -46,6 +46,7 @@ class Fold {
     begun_ = true;
     state_.name = started.name;
     state_.kit = started.kit;
+    state_.learned = started.learned;
     state_.planned = state_.went = started.recipe;
   }
   void operator()(const Reached& reached) {

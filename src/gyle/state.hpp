@@ -38,6 +38,7 @@ struct Noted {
 struct State {
   std::string name;
   std::string kit;
+  bool learned = false;  // Started::learned
   compose::Recipe planned;
   compose::Recipe
       went;  // with what was added and without what was missed, minutes counted from the end of the boil as it now is

@@ -5,7 +5,9 @@
 #include <fmt/format.h>
 
 #include "files/answer_json.hpp"
+#include "files/kit_json.hpp"
 #include "present/run_sheet.hpp"
+#include "server/asked.hpp"
 #include "server/brief_text.hpp"
 #include "server/problem_details.hpp"
 #include "server/routes.hpp"
@@ -16,34 +18,36 @@ namespace {
 
 constexpr std::string_view unreadable = "brief";
 
-// {"id": ..., "brief": {...}, ...}: the parts of a body that holds a brief and more.
-struct Envelope {
-  Json document;
-  std::string toml;
-};
-
-// Either the envelope, or the reply that says what is wrong with it.
+// The body of a request that holds a brief and more, or the reply that says what is wrong with it.
 struct Opened {
-  std::optional<Envelope> envelope;
-  Reply refusal;
+  Json document;
+  BriefQuestion question;
 };
 
-Opened open(const Request& request) {
-  if (request.content_type != "application/json") return {std::nullopt, bare_problem(415)};
+Opened open(Service& service, const Request& request) {
+  if (request.content_type != "application/json") return {{}, {std::nullopt, 1, bare_problem(415)}};
   Json document = Json::parse(request.body, nullptr, false);
   if (!document.is_object() || !document.contains("brief")) {
-    return {std::nullopt, problem_reply(400, "bad-request", "the body is not {\"brief\": {...}, ...}",
-                                        "Send the brief as docs/schema/brief.schema.json has it")};
+    return {{},
+            {std::nullopt, 1,
+             bad_request("the body is not {\"brief\": {...}, ...}",
+                         "Send the brief as docs/schema/brief.schema.json has it")}};
   }
-  auto toml = toml_of(document["brief"]);
-  if (!toml) return {std::nullopt, problems_reply(unreadable, toml.problems(), Lines::hide)};
-  return {Envelope{std::move(document), std::move(toml.value())}, {}};
+  BriefQuestion question = question_in(service, document);
+  return {std::move(document), std::move(question)};
 }
 
-// What happened to the batch after every step is a third of an answer, and the page draws none of it.
-Json without_traces(Json answer) {
-  for (Json& proposal : answer["proposals"]) proposal["trace"] = Json::array();
-  return answer;
+// "learned": what of the kit was reckoned with.
+void add_learned(const Answered& answered, Json& answer) {
+  if (answered.lesson == nullptr || answered.answer.outcome == compose::Outcome::refused) return;
+  answer["learned"] = files::learned_json(taught_figures(*answered.lesson, answered.stated));
+}
+
+// The page draws no traces, and each takes a forecast to make.
+files::AnswerExtras untraced() {
+  files::AnswerExtras extras;
+  extras.traces = false;
+  return extras;
 }
 
 Json sheet_json(const compose::Brief& brief, const compose::Proposal& proposal) {
@@ -63,27 +67,35 @@ Reply answer_compose(Service& service, const Request& request) {
   const bool written = request.content_type == "application/toml";
   if (!written && request.content_type != "application/json") return bare_problem(415);
   if (!service.solves.allow(request.peer)) return too_many();
-  const auto toml = written ? files::Result<std::string>(request.body) : toml_of_json_text(request.body);
+  auto toml = written ? files::Result<std::string>(request.body) : toml_of_json_text(request.body);
   if (!toml) return problems_reply(unreadable, toml.problems(), Lines::hide);
-  const auto answered = service.briefs.answer(toml.value(), "brief");
+  const auto said = request.query.find("learned");
+  const bool learned = said != request.query.end() && said->second == "yes";
+  if (said != request.query.end() && !learned)
+    return bad_request("\"learned\" is not yes", "Leave it out for the kit as it is stated");
+  const BriefQuestion question = question_about(service, std::move(toml.value()), learned);
+  if (!question.asked) return question.refusal;
+  const auto answered = service.briefs.answer(*question.asked, "brief");
   if (!answered) return problems_reply(unreadable, answered.problems(), written ? Lines::show : Lines::hide);
-  return json_reply(files::answer_json(answered.value()->brief, answered.value()->answer));
+  Json answer = files::answer_json(answered.value()->brief, answered.value()->answer);
+  add_learned(*answered.value(), answer);
+  return json_reply(answer);
 }
 
 Reply answer_compose_warm(Service& service, const Request& request) {
   if (!service.solves.allow(request.peer)) return too_many();
-  Opened opened = open(request);
-  if (!opened.envelope) return opened.refusal;
-  const std::string id = open_id_of(opened.envelope->document);
-  if (id.empty()) return no_id();
+  const Opened opened = open(service, request);
+  if (!opened.question.asked) return opened.question.refusal;
+  const Asked& asked = *opened.question.asked;
+  if (asked.id.empty()) return no_id();
   const auto began = std::chrono::steady_clock::now();
-  const Json& asked = opened.envelope->document;
-  const bool settle = asked.contains("settle") && asked["settle"] == true;
-  const auto answered = service.briefs.answer_open(id, opened.envelope->toml, settle);
+  const bool settle = opened.document.contains("settle") && opened.document["settle"] == true;
+  const auto answered = service.briefs.answer_open(asked, settle);
   if (!answered) return problems_reply(unreadable, answered.problems(), Lines::hide);
-  Json answer = without_traces(files::answer_json(answered.value()->brief, answered.value()->answer));
+  Json answer = files::answer_json(answered.value()->brief, answered.value()->answer, untraced());
+  if (answered.value()->settled) add_learned(*answered.value(), answer);
   const double took_ms = std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - began).count();
-  return json_reply(Json{{"id", id},
+  return json_reply(Json{{"id", asked.id},
                          {"took_ms", std::round(10.0 * took_ms) / 10.0},
                          {"settled", answered.value()->settled},
                          {"answer", std::move(answer)}});
@@ -91,32 +103,29 @@ Reply answer_compose_warm(Service& service, const Request& request) {
 
 Reply answer_compose_others(Service& service, const Request& request) {
   if (!service.solves.allow(request.peer)) return too_many();
-  const Opened opened = open(request);
-  if (!opened.envelope) return opened.refusal;
-  const std::string id = open_id_of(opened.envelope->document);
-  if (id.empty()) return no_id();
-  const auto answered = service.briefs.answer_beside(id, opened.envelope->toml);
+  const Opened opened = open(service, request);
+  if (!opened.question.asked) return opened.question.refusal;
+  if (opened.question.asked->id.empty()) return no_id();
+  const auto answered = service.briefs.answer_beside(*opened.question.asked);
   if (!answered) return problems_reply(unreadable, answered.problems(), Lines::hide);
   const Answered& found = *answered.value();
-  files::AnswerExtras extras;
+  files::AnswerExtras extras = untraced();
   if (found.beside != nullptr) {
     extras.alternatives = &found.beside->alternatives;
     extras.reasons = &found.beside->reasons;
   }
-  return json_reply(without_traces(files::answer_json(found.brief, found.answer, extras)));
+  Json answer = files::answer_json(found.brief, found.answer, extras);
+  add_learned(found, answer);
+  return json_reply(answer);
 }
 
 Reply answer_sheet(Service& service, const Request& request) {
   if (!service.solves.allow(request.peer)) return too_many();
-  Opened opened = open(request);
-  if (!opened.envelope) return opened.refusal;
-  const Json& document = opened.envelope->document;
-  const bool numbered = document.contains("proposal");
-  if (numbered && !document["proposal"].is_number_unsigned())
-    return problem_reply(400, "bad-request", "\"proposal\" is no whole number", "Count the proposals from 1");
-  const std::size_t number = numbered ? document["proposal"].get<std::size_t>() : 1;
+  const Opened opened = open(service, request);
+  if (!opened.question.asked) return opened.question.refusal;
+  const std::size_t number = opened.question.proposal;
   // An open brief has been answered already.
-  const auto answered = service.briefs.answer_numbered(open_id_of(document), opened.envelope->toml);
+  const auto answered = service.briefs.answer_numbered(*opened.question.asked);
   if (!answered) return problems_reply(unreadable, answered.problems(), Lines::hide);
   const compose::Brief& brief = answered.value()->brief;
   const compose::Answer& answer = answered.value()->answer;
@@ -127,7 +136,7 @@ Reply answer_sheet(Service& service, const Request& request) {
                          "Count them from 1; other ways are there once they were asked for, until the brief changes");
   }
   const compose::Answer chosen = answered.value()->only(number);
-  Json reply = without_traces(files::answer_json(brief, chosen));
+  Json reply = files::answer_json(brief, chosen, untraced());
   reply["sheet"] = sheet_json(brief, chosen.proposals.front());
   return json_reply(reply);
 }

@@ -8,7 +8,7 @@
 #include "files/gyle_json.hpp"
 #include "present/gyle.hpp"
 #include "present/run_sheet.hpp"
-#include "server/brief_text.hpp"
+#include "server/asked.hpp"
 #include "server/problem_details.hpp"
 #include "server/routes.hpp"
 #include "server/sheet_json.hpp"
@@ -30,7 +30,7 @@ bool is_there(const store::Store& store, const std::string& id) {
   return entries && !entries.value().empty();
 }
 
-// Does something with a gyle that is there.
+// Does something with a gyle that is there. One that was begun with what its kit had taught is reckoned so.
 template <class Answer>
 Reply with_gyle(Service& service, const Request& request, Answer answer) {
   const std::string id = request.captures.at("gyle");
@@ -39,11 +39,30 @@ Reply with_gyle(Service& service, const Request& request, Answer answer) {
     if (!is_there(store, id)) return no_gyle();
     auto gyle = store::open_gyle(store, id);
     if (!gyle) return problems_reply(wrong, gyle.problems(), Lines::hide);
+    if (gyle.value().state.learned) {
+      const auto lesson = service.lessons.of(store, gyle.value().state.kit, id);
+      if (!lesson) return problems_reply(wrong, lesson.problems(), Lines::hide);
+      gyle.value().brief = taught(std::move(gyle.value().brief), *lesson.value());
+    }
     opened = std::move(gyle.value());
     return Reply{};
   });
   // What takes time is reckoned with the store already free for others.
   return opened ? answer(id, *opened) : refused;
+}
+
+// Rises with whatever makes the gyle stand otherwise: its own entries, and those of other gyles if it reckons with them.
+std::int64_t version_of(Service& service, const store::Store& store, const std::string& id,
+                        const std::vector<store::Logged>& entries) {
+  std::int64_t version = entries.back().id;
+  for (const store::Logged& entry : entries) {
+    if (entry.line.kind != "started") continue;
+    const Json body = Json::parse(entry.line.body, nullptr, false);
+    if (!body.is_object() || !body.contains("learned")) continue;
+    const auto lesson = service.lessons.of(store, text_in(body, "kit"), id);
+    if (lesson) version = std::max(version, lesson.value()->learned_at);
+  }
+  return version;
 }
 
 Json written_json(const std::string& id, const std::vector<gyle::Entry>& entries, const store::Appended& appended) {
@@ -69,13 +88,10 @@ struct Chosen {
 };
 
 Chosen chosen_of(Service& service, const Json& document) {
-  const auto toml = toml_of(document["brief"]);
-  if (!toml) return {std::nullopt, problems_reply("brief", toml.problems(), Lines::hide)};
-  const bool numbered = document.contains("proposal");
-  if (numbered && !document["proposal"].is_number_unsigned())
-    return {std::nullopt, bad_request("\"proposal\" is no whole number", "Count the proposals from 1")};
-  const std::size_t number = numbered ? document["proposal"].get<std::size_t>() : 1;
-  const auto answered = service.briefs.answer_numbered(open_id_of(document), toml.value());
+  BriefQuestion question = question_in(service, document);
+  if (!question.asked) return {std::nullopt, std::move(question.refusal)};
+  const std::size_t number = question.proposal;
+  const auto answered = service.briefs.answer_numbered(*question.asked);
   if (!answered) return {std::nullopt, problems_reply("brief", answered.problems(), Lines::hide)};
   const compose::Answer& answer = answered.value()->answer;
   if (answer.outcome == compose::Outcome::refused || number < 1 || number > answered.value()->ways()) {
@@ -85,7 +101,9 @@ Chosen chosen_of(Service& service, const Json& document) {
   }
   const compose::Brief& brief = answered.value()->brief;
   const std::string name = brief.name.empty() ? text_in(document, "gyle") : brief.name;
-  return {gyle::Started{name, toml.value(), answered.value()->only(number).proposals.front().recipe, brief.kit.name},
+  // The brief is kept as it is written: what was learned is put into it again whenever the gyle is reckoned.
+  return {gyle::Started{name, std::move(question.asked->toml), answered.value()->only(number).proposals.front().recipe,
+                        brief.kit.name, question.asked->lesson != nullptr},
           {}};
 }
 
@@ -157,17 +175,17 @@ Reply answer_gyles(Service& service, const Request& request) {
 Reply answer_gyle(Service& service, const Request& request) {
   if (!service.solves.allow(request.peer)) return too_many();
   const std::string id = request.captures.at("gyle");
-  std::int64_t last = 0;
+  std::int64_t version = 0;
   Reply refused = service.shelf.with([&](store::Store& store) {
     const auto entries = store.entries("gyle/" + id);
     if (!entries) return problems_reply(wrong, entries.problems(), Lines::hide);
     if (entries.value().empty()) return no_gyle();
-    last = entries.value().back().id;
+    version = version_of(service, store, id, entries.value());
     return Reply{};
   });
-  if (last == 0) return refused;
+  if (version == 0) return refused;
   // Every device that shows this gyle asks again when one of them writes: it is reckoned once for all of them.
-  return service.gyles.reply(id, last, [&] {
+  return service.gyles.reply(id, version, [&] {
     return with_gyle(service, request, [](const std::string& gyle_id, const store::OpenGyle& gyle) {
       Json entries = Json::array();
       for (const gyle::Entry& entry : gyle.entries) entries.push_back(files::entry_json(entry));

@@ -44,9 +44,9 @@ Reply answer_kit(Service& service, const Request& request) {
     bool known = false;
     for (const store::KitUse& kit : kits.value()) known = known || kit.name == name;
     if (!known) return problem_reply(404, "not-found", "there is no such kit", "Open one from the list");
-    const auto kit = store::known_kit(store, name);
-    if (!kit) return problems_reply(wrong, kit.problems(), Lines::hide);
-    return json_reply(known_json(name, kit.value()));
+    const auto lesson = service.lessons.of(store, name);
+    if (!lesson) return problems_reply(wrong, lesson.problems(), Lines::hide);
+    return json_reply(known_json(name, lesson.value()->kit));
   });
 }
 

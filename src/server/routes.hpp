@@ -47,6 +47,9 @@ Reply answer_kit(Service& service, const Request& request);            // kit_ro
 Reply answer_gas(Service& service, const Request& request);            // gas_routes.cpp
 Reply answer_trial(Service& service, const Request& request);          // trial_routes.cpp
 Reply answer_round(Service& service, const Request& request);          // round_routes.cpp
+Reply answer_rounds(Service& service, const Request& request);         // kept_round_routes.cpp
+Reply answer_kept_round(Service& service, const Request& request);     // kept_round_routes.cpp
+Reply answer_round_entries(Service& service, const Request& request);  // kept_round_routes.cpp
 
 Reply answer_gyle_start(Service& service, const Request& request);    // gyle_routes.cpp
 Reply answer_gyles(Service& service, const Request& request);         // gyle_routes.cpp

@@ -139,6 +139,7 @@ struct Server::Inner {
                 RateLimit(settings.solves_per_second, settings.solves_at_once),
                 Shelf(settings.store_path, service.changes),
                 OnceMade(most_gyles_kept),
+                KitLessons(),
                 !settings.certificate_path.empty()},
         requests(settings.requests_per_second, settings.requests_at_once) {}
 

@@ -5,6 +5,7 @@
 
 #include "server/changes.hpp"
 #include "server/devices.hpp"
+#include "server/kit_lessons.hpp"
 #include "server/once_made.hpp"
 #include "server/open_briefs.hpp"
 #include "server/rate_limit.hpp"
@@ -19,6 +20,7 @@ struct Service {
   RateLimit solves;
   Shelf shelf;
   OnceMade gyles;       // as each stands now
+  KitLessons lessons;   // used by whoever holds the shelf
   bool secure = false;  // reached by https, so the cookie may say so
 };
 

@@ -5,10 +5,10 @@
 
 #include <fmt/format.h>
 
-#include "files/json_reader.hpp"
 #include "files/names.hpp"
 #include "larder/catalogue.hpp"
 #include "larder/hazards.hpp"
+#include "server/entry_line.hpp"
 #include "server/hazard_json.hpp"
 #include "server/problem_details.hpp"
 #include "server/routes.hpp"
@@ -18,7 +18,7 @@ namespace {
 
 constexpr std::string_view wrong = "stock";
 constexpr std::string_view stream = "larder";
-constexpr std::size_t most_shown = 100, longest_word = 200;
+constexpr std::size_t most_shown = 100;
 
 Json line_json(const store::StockLine& line) {
   // What is not in the catalogue goes by the brewer's own name; that says something about hazards, too.
@@ -33,29 +33,6 @@ Json line_json(const store::StockLine& line) {
   json["changed_at"] = files::instant_text(line.changed_at);
   json["hazards"] = hazards_json(known != nullptr ? *known : own);
   return json;
-}
-
-// The envelope is read here; what the body says is understood by the store.
-std::optional<store::Line> line_from(const Json& json, std::size_t number, files::Problems& problems) {
-  const std::size_t before = problems.size();
-  files::JsonReader reader(json, fmt::format("entries[{}]", number), files::Place{}, problems);
-  using Blank = files::JsonReader::Blank;
-  store::Line line;
-  line.stream = stream;
-  line.version = static_cast<int>(reader.whole("version", 1, 1, "1"));
-  line.key = reader.text("key", longest_word, Blank::refused);
-  line.kind = reader.text("kind", longest_word, Blank::refused);
-  line.mends = reader.text("mends", longest_word, Blank::allowed);
-  const auto at = files::instant_of(reader.text("at", longest_word, Blank::refused));
-  if (!at) reader.report("at", "\"at\" is no moment", "Send it like 2026-11-25T13:18:14.123Z");
-  const Json* body = reader.take("body");
-  if (body == nullptr || !body->is_object())
-    reader.report("body", "\"body\" is no object", "Send what docs/schema/entry.schema.json has for this kind");
-  reader.report_unknown_keys();
-  if (problems.size() != before) return std::nullopt;
-  line.at = *at;
-  line.body = files::compact_json(*body).value_or("");
-  return line;
 }
 
 }  // namespace
@@ -99,7 +76,8 @@ Reply answer_stock_entries(Service& service, const Request& request) {
   std::vector<store::Line> lines;
   files::Problems problems;
   for (std::size_t i = 0; i < document["entries"].size(); ++i) {
-    if (auto line = line_from(document["entries"][i], i, problems)) lines.push_back(std::move(*line));
+    if (auto line = line_in(document["entries"][i], i, std::string(stream), problems))
+      lines.push_back(std::move(*line));
   }
   if (!problems.empty()) return problems_reply(wrong, problems, Lines::hide);
   return service.shelf.with([&](store::Store& store) {

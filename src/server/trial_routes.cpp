@@ -6,7 +6,7 @@
 #include "compose/proposal.hpp"
 #include "files/json_reader.hpp"
 #include "present/trial.hpp"
-#include "server/brief_text.hpp"
+#include "server/asked.hpp"
 #include "server/problem_details.hpp"
 #include "server/routes.hpp"
 #include "server/trial_json.hpp"
@@ -79,15 +79,11 @@ struct Meant {
 
 Meant meant_by(Service& service, const Json& document) {
   Meant meant;
-  const auto toml = toml_of(document["brief"]);
-  if (!toml) return {nullptr, 1, problems_reply("brief", toml.problems(), Lines::hide)};
-  const auto answered = service.briefs.answer_numbered(open_id_of(document), toml.value());
+  BriefQuestion question = question_in(service, document);
+  if (!question.asked) return {nullptr, 1, std::move(question.refusal)};
+  meant.number = question.proposal;
+  const auto answered = service.briefs.answer_numbered(*question.asked);
   if (!answered) return {nullptr, 1, problems_reply("brief", answered.problems(), Lines::hide)};
-  if (document.contains("proposal")) {
-    if (!document["proposal"].is_number_unsigned())
-      return {nullptr, 1, bad_request("\"proposal\" is no whole number", "Count the proposals from 1")};
-    meant.number = document["proposal"].get<std::size_t>();
-  }
   const compose::Answer& answer = answered.value()->answer;
   if (answer.outcome == compose::Outcome::refused || meant.number < 1 || meant.number > answered.value()->ways()) {
     return {
@@ -118,7 +114,7 @@ Reply answer_trial(Service& service, const Request& request) {
     if (meant.answered == nullptr) return meant.refusal;
     planned_share =
         present::take_proposal(meant.answered->brief, meant.answered->only(meant.number).proposals.front(), plan);
-    for (const char* known : {"brief", "proposal", "id"}) reader.take(known);
+    for (const char* known : {"brief", "proposal", "id", "learned"}) reader.take(known);
   } else {
     read_beer(reader, plan);
   }

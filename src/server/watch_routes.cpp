@@ -7,7 +7,7 @@
 #include "files/watch_json.hpp"
 #include "gyle/local_time.hpp"
 #include "present/watch.hpp"
-#include "server/brief_text.hpp"
+#include "server/asked.hpp"
 #include "server/problem_details.hpp"
 #include "server/routes.hpp"
 
@@ -17,7 +17,6 @@ namespace {
 // What is asked beside the brief and the readings, or the reply that says what is wrong with it.
 struct Question {
   gyle::Instant now;
-  std::size_t proposal = 1;
   gyle::WatchFacts facts;
   std::optional<Reply> refusal;
 };
@@ -30,13 +29,6 @@ Question question_of(const Json& document) {
                                                  : std::optional<gyle::Instant>();
     if (!now) question.refusal = bad_request("\"now\" is no time", "Send such as \"2026-11-25T18:30\"");
     question.now = now.value_or(question.now);
-  }
-  if (document.contains("proposal")) {
-    if (!document["proposal"].is_number_unsigned()) {
-      question.refusal = bad_request("\"proposal\" is no whole number", "Count the proposals from 1");
-    } else {
-      question.proposal = document["proposal"].get<std::size_t>();
-    }
   }
   question.facts.warmest_c = 30.0;
   if (document.contains("warmest_c")) {
@@ -72,20 +64,20 @@ Reply answer_watch(Service& service, const Request& request) {
   }
   Question question = question_of(document);
   if (question.refusal) return *question.refusal;
-  const auto toml = toml_of(document["brief"]);
-  if (!toml) return problems_reply("brief", toml.problems(), Lines::hide);
+  const BriefQuestion about = question_in(service, document);
+  if (!about.asked) return about.refusal;
   const auto read = files::read_readings_text(document["readings"].get<std::string>(), "readings");
   if (!read) return problems_reply("readings", read.problems(), Lines::show);
-  const auto answered = service.briefs.answer_numbered(open_id_of(document), toml.value());
+  const auto answered = service.briefs.answer_numbered(*about.asked);
   if (!answered) return problems_reply("brief", answered.problems(), Lines::hide);
-  if (question.proposal < 1 || question.proposal > answered.value()->ways()) {
+  if (about.proposal < 1 || about.proposal > answered.value()->ways()) {
     return problem_reply(422, "no-such-proposal", fmt::format("there are {} proposals", answered.value()->ways()),
                          "Count them from 1; a refused brief has none to watch");
   }
   question.facts.pitched = read.value().pitched;
   question.facts.dosed = read.value().dosed;
   const compose::Brief& brief = answered.value()->brief;
-  const compose::Answer chosen = answered.value()->only(question.proposal);
+  const compose::Answer chosen = answered.value()->only(about.proposal);
   const compose::Proposal& proposal = chosen.proposals.front();
   const auto& readings = read.value().readings;
   const gyle::Watch watch = gyle::watch_of(brief, proposal, readings, question.now, question.facts);

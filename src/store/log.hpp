@@ -5,7 +5,7 @@
 //   larder       took-in used counted opened best-before struck                   (StockWhat)
 //   kit/<name>   stated struck                                                    (process::Kit)
 //   brief/<id>   brief proposal note struck                                       (BriefWhat)
-//   round/<id>   any word; the body is any JSON object
+//   round/<id>   part sheet closed struck, or any word with any JSON object        (files::Json; kept_round)
 #pragma once
 
 #include <cstdint>

@@ -307,6 +307,15 @@ Result<BriefShelf> Store::brief(std::string_view brief_id) const {
   });
 }
 
+Result<std::vector<std::string>> Store::rounds() const {
+  return guarded<std::vector<std::string>>(room_->path, Doing::reading, [&] {
+    Query query = room_->connection->query(
+        "SELECT substr(s.name, 7) FROM main.stream s JOIN main.entry e ON e.stream = s.id WHERE s.name LIKE 'round/%' "
+        "GROUP BY s.id ORDER BY max(e.id) DESC");
+    return all_rows<std::string>(query, [](const Query& row) { return row.text(0); });
+  });
+}
+
 Result<std::vector<Found>> Store::search(std::string_view words, std::int64_t most) const {
   return guarded<std::vector<Found>>(room_->path, Doing::reading, [&] {
     const std::string match = match_text(words);

@@ -130,6 +130,8 @@ class Store {
   [[nodiscard]] Result<std::vector<KitLine>> kits() const;
   [[nodiscard]] Result<std::vector<BriefLine>> briefs() const;
   [[nodiscard]] Result<BriefShelf> brief(std::string_view brief_id) const;
+  // The ids of all rounds, the one written on last first.
+  [[nodiscard]] Result<std::vector<std::string>> rounds() const;
   // Entries in which every word occurs (as the beginning of a word), best first.
   [[nodiscard]] Result<std::vector<Found>> search(std::string_view words, std::int64_t most = 50) const;
   // Entries of every stream written after the id, at most so many: ask again from the last id until none comes.

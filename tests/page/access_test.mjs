@@ -1,6 +1,6 @@
 // axe-core finds nothing, in both themes and both languages, empty and full, on a phone and on a desk; and motion stops where it is unwanted.
 import { judge } from './axe.mjs';
-import { answered, expect, fits, open, run } from './drive.mjs';
+import { answered, expect, fits, open, run, textIn } from './drive.mjs';
 
 const tests = {};
 for (const theme of ['light', 'dark']) {
@@ -114,9 +114,9 @@ tests['units change at a tap'] = async ({ browser, address }) => {
   await page.click('text=Fill in the example parcel');
   await answered(page);
   await page.getByRole('button', { name: /^Units/ }).click();
-  const text = await page.innerText('#proposal');
+  const text = await textIn(page, '#proposal');
   for (const unit of [' lb', ' oz', 'US gal', 'SRM', '°F']) expect(text.includes(unit), `no ${unit}`);
-  for (const unit of [' kg', ' EBC', '°C']) expect(!(await page.innerText('#proposal .amounts')).includes(unit), `still ${unit}`);
+  for (const unit of [' kg', ' EBC', '°C']) expect(!(await textIn(page, '#proposal .amounts')).includes(unit), `still ${unit}`);
   return page;
 };
 

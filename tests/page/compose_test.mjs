@@ -1,5 +1,5 @@
 // From an empty page to a recipe: by clicks and typing on a phone and on a desk, and with the keyboard alone.
-import { answered, expect, open, run, serve, until } from './drive.mjs';
+import { answered, expect, open, run, serve, until, textIn } from './drive.mjs';
 
 async function add(page, side, words, amount) {
   await page.fill(`#${side}-search`, words);
@@ -29,7 +29,7 @@ const byHand = (width) => async ({ browser, address }) => {
   const page = await open(browser, address, { width, height: 760, hasTouch: width < 500 });
   await composeByHand(page);
   await until(page, () => document.querySelector('#proposal h2').textContent === 'Every wish kept');
-  const text = await page.innerText('#proposal');
+  const text = await textIn(page, '#proposal');
   for (const word of ['350 g', 'plum jam', 'neutral ale yeast', 'IBU', '% vol', 'strike at']) expect(text.includes(word), `the proposal does not say "${word}"`);
   expect(!/NaN|undefined|null/.test(text), 'the proposal shows a hole');
   const wide = await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
@@ -92,7 +92,7 @@ await run({
     await until(page, () => document.getElementById('field-given-1-amount').getAttribute('aria-invalid') === 'true');
     const note = await page.innerText(`#${await field.getAttribute('aria-describedby')}`);
     expect(/given\[1\]\.amount/.test(note) && note.split('. ').length >= 2, `the note says: ${note}`);
-    expect((await page.innerText('#proposal')).includes('cannot be read yet'), 'the proposal passes the mistake over');
+    expect((await textIn(page, '#proposal')).includes('cannot be read yet'), 'the proposal passes the mistake over');
     await page.click('#proposal .note.danger a');
     expect(await field.evaluate((each) => each === document.activeElement), 'the link does not lead to the field');
     await field.fill('350');
@@ -134,7 +134,7 @@ await run({
     await add(page, 'have', 'neutral ale yeast');
     await until(page, () => document.querySelector('#proposal h2').textContent === 'Not safe to brew');
     expect((await page.locator('#proposal .amount').count()) === 0, 'amounts are shown all the same');
-    expect((await page.innerText('#proposal')).includes('cyanide'), 'the reason is not said');
+    expect((await textIn(page, '#proposal')).includes('cyanide'), 'the reason is not said');
     return page;
   },
 

@@ -132,6 +132,8 @@ async function walk(browser, address, { width, height, theme }) {
     }
     await page.keyboard.press('Tab');
   }
+  await page.getByRole('button', { name: 'All sheets are in' }).click();
+  await page.getByRole('button', { name: 'Really? Every mark can then be seen' }).click();
   await page.click('text=Find the places');
   await page.waitForSelector('.places');
   await page.evaluate(() => document.getElementById('rank-heading').scrollIntoView());

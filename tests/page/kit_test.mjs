@@ -1,6 +1,6 @@
 // What went otherwise on the brew day is written down at a tap, and what the readings taught about the kit is drawn.
 import { judge } from './axe.mjs';
-import { answered, expect, fits, inEveryDress, open, run, until } from './drive.mjs';
+import { answered, expect, fits, inEveryDress, open, run, tabTo, until } from './drive.mjs';
 
 async function begin(page) {
   await page.click('text=Fill in the example parcel');
@@ -114,6 +114,24 @@ await run({
       expect(text.includes(`${Math.abs(100 * narrower).toFixed(0)} % ${narrower >= 0 ? 'narrower' : 'wider'}. Gyles that tell of it: ${gyles}.`), `not how narrow ${figure} became`);
     }
     await fits(page);
+    return page;
+  },
+  'with the keyboard alone': async ({ browser, address }) => {
+    const page = await open(browser, address);
+    await dayWithReadings(page, address);
+    await page.reload();
+    await page.waitForSelector('.present .do');
+    const enter = async (name) => {
+      await tabTo(page, name, 120);
+      await page.keyboard.press('Enter');
+    };
+    await enter('|Kit');
+    await page.waitForSelector('.gyles a');
+    await enter('one kettle and a bag');
+    await page.waitForSelector('.kit-figure');
+    expect(/Gyles with readings: [1-9]/.test(await page.innerText('#proposal')), 'nothing was learned');
+    await enter('All kits');
+    await until(page, () => document.querySelector('.kit-figure') === null && document.querySelector('.gyles a') !== null);
     return page;
   },
   ...inEveryDress('axe finds nothing', async ({ page, address }) => {

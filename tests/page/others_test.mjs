@@ -1,6 +1,6 @@
 // Other ways to brew the example parcel: side by side, why the first is as it is, and one of the others taken.
 import { judge } from './axe.mjs';
-import { answered, expect, fits, inEveryDress, open, run, tabTo, until } from './drive.mjs';
+import { answered, expect, fits, inEveryDress, open, run, tabTo, until, textIn } from './drive.mjs';
 
 async function lookedFor(browser, address, how = {}) {
   const page = how.page ?? (await open(browser, address, how));
@@ -14,9 +14,9 @@ async function lookedFor(browser, address, how = {}) {
 const sheetOf = async (page) => {
   await page.click('text=Write the run sheet');
   await page.waitForSelector('.sheet li');
-  return page.innerText('.sheet');
+  return textIn(page, '.sheet');
 };
-const amounts = (page) => page.innerText('.amounts');
+const amounts = (page) => textIn(page, '.amounts');
 
 await run({
   ...inEveryDress('the ways stand side by side', async ({ page }) => {
@@ -26,10 +26,10 @@ await run({
     // In a row all are drawn on one scale: the band of the wish is the same in each.
     const bands = await page.evaluate(() => [...document.querySelectorAll('.ways tbody.measured')].map((row) => [...row.querySelectorAll('.wished')].map((band) => `${band.getAttribute('y')} ${band.getAttribute('height')}`)));
     for (const row of bands) expect(row.length === 4 && new Set(row).size === 1, `the wish is drawn in different places: ${row}`);
-    const told = await page.innerText('.ways');
+    const told = await textIn(page, '.ways');
     expect(/Gains/.test(told) && /Gives up/.test(told) && /weighing/.test(told), `what is gained and given up is not said: ${told}`);
     await page.click('.reasons-part summary');
-    const why = await page.innerText('.reasons-part');
+    const why = await textIn(page, '.reasons-part');
     expect(/100 g more pale ale malt/.test(why) && /Alcohol \+0\.23 % vol/.test(why) && /chocolate malt/.test(why), `it is not said why: ${why}`);
     await fits(page);
     await judge(page, 'other ways');
@@ -43,7 +43,7 @@ await run({
     await until(page, () => document.querySelector('.other-way') !== null);
     expect(/Way 2/.test(await page.innerText('.other-way')), 'it is not said which way is shown');
     expect(await page.evaluate(() => { const { top, bottom } = document.getElementById('proposal-heading').getBoundingClientRect(); return top >= 0 && bottom <= window.innerHeight; }), 'what was taken is out of sight');
-    expect(/Way 2 is shown/.test(await page.innerText('.ways-part [role=status]')), 'nobody is told');
+    expect(/Way 2 is shown/.test(await textIn(page, '.ways-part [role=status]')), 'nobody is told');
     expect((await amounts(page)) !== first.amounts, 'the amounts are those of the first');
     expect((await sheetOf(page)) !== first.sheet, 'the run sheet is that of the first');
     await fits(page);

@@ -18,6 +18,10 @@ async function ask(page, button, what) {
 const check = (page) => ask(page, 'Check each parcel', 'check');
 const draw = (page) => ask(page, 'Draw', 'draw');
 const codes = (page) => ask(page, 'Give out codes', 'sheets');
+async function close(page) {
+  await page.getByRole('button', { name: 'All sheets are in' }).click();
+  await page.getByRole('button', { name: 'Really? Every mark can then be seen' }).click();
+}
 const rank = (page) => ask(page, 'Find the places', 'rank');
 async function mark(page, sheets) {
   for (const { judge: name, codes: list } of sheets.sheets) {
@@ -25,6 +29,12 @@ async function mark(page, sheets) {
     for (const [i, code] of list.entries()) await page.getByLabel(`${code} mark`).fill(String(4 + (code.charCodeAt(0) + i) % 5));
     await page.keyboard.press('Tab');
   }
+}
+const written = (page) => until(page, () => document.querySelector('.round-room [role=status]').textContent === 'Kept in the store.');
+async function take(page, name) {
+  await page.click('text=Other rounds');
+  await page.getByRole('button', { name, exact: true }).click();
+  await until(page, (wanted) => document.querySelector('#round-name').value === wanted, name);
 }
 async function example(page) {
   await room(page);
@@ -68,6 +78,7 @@ const byHand = (width) => async ({ browser, address }) => {
   expect(!(await page.isVisible('.steward table')), 'the key lies open');
   await mark(page, sheets);
   await fits(page);
+  await close(page);
   const places = await rank(page);
   await page.waitForSelector('.places li');
   expect((await page.locator('.places li').count()) === places.beers.length && places.left_out.length === 0, 'not every beer has a place');
@@ -117,6 +128,64 @@ await run({
     expect((await page.innerText('#proposal')).includes('which Bea cannot handle'), 'the allergen is not said');
     return page;
   },
+  'two devices work on one round': async ({ browser, address }) => {
+    const one = await open(browser, address), other = await open(browser, address, { width: 360, hasTouch: true });
+    await example(one);
+    await one.fill('#round-name', 'Two devices');
+    await written(one);
+    await room(other);
+    await take(other, 'Two devices');
+    expect((await other.locator('.member').count()) === 6 && (await other.inputValue('#round-guests')) === 'Nell', 'not the whole round arrives');
+    // Both add a brewer at the same moment, and neither is lost.
+    await Promise.all([one, other].map((page) => page.click('text=Add a brewer')));
+    await one.fill('#member-7-name', 'Gus');
+    await other.locator('.member').nth(6).locator('input').first().fill('Hal');
+    for (const page of [one, other]) await until(page, () => { const names = [...document.querySelectorAll('.member summary h4')].map((each) => each.textContent); return names.includes('Gus') && names.includes('Hal'); });
+    // Without a network the edit waits on the device.
+    await one.context().setOffline(true);
+    await one.fill('#round-criteria', 'smell, taste');
+    await until(one, () => /No connection/.test(document.querySelector('.round-room [role=status]').textContent));
+    await other.fill('#round-guests', 'Nell, Olwen');
+    await written(other);
+    await one.context().setOffline(false);
+    await until(one, () => document.querySelector('#round-guests').value === 'Nell, Olwen');
+    await until(other, () => document.querySelector('#round-criteria').value === 'smell, taste');
+    for (const page of [one, other]) expect(page.complaints.filter((each) => !/ERR_INTERNET_DISCONNECTED/.test(each)).length === 0, page.complaints.join('; '));
+    await fits(other);
+    await other.context().close();
+    await one.context().close();
+  },
+  'what was marked elsewhere is seen once all sheets are in': async ({ browser, address }) => {
+    const one = await open(browser, address, { width: 360 }), other = await open(browser, address);
+    await example(one);
+    await one.fill('#round-name', 'Blind');
+    const sheets = await codes(one);
+    const [code] = sheets.sheets.find(({ judge: name }) => name === 'Nell').codes;
+    await one.selectOption('#round-judge', 'Nell');
+    await one.getByLabel(`${code} mark`).fill('7');
+    await one.keyboard.press('Tab');
+    await written(one);
+    await one.waitForTimeout(500);
+    expect((await one.inputValue(`[aria-label="${code} mark"]`)) === '7', 'what was written went away when it had arrived');
+    const told = [];
+    other.on('response', (response) => { if (/api\/rounds\//.test(response.url())) void response.text().then((text) => told.push(text), () => undefined); });
+    await room(other);
+    await take(other, 'Blind');
+    await codes(other);
+    await other.selectOption('#round-judge', 'Nell');
+    await until(other, () => /filled in on another device/.test(document.querySelector('#proposal').textContent));
+    expect((await other.locator('.marks input').count()) === 0, 'the sheet can be written over');
+    expect(told.length > 0 && told.every((text) => !/"marks"/.test(text)), `the program told marks: ${told}`);
+    expect((await other.getByRole('button', { name: 'Find the places' }).count()) === 0, 'places before all sheets are in');
+    await fits(other);
+    if (process.env.SHOTS) for (const [page, width] of [[one, 360], [other, 1280]]) { await page.locator('#rank-heading').scrollIntoViewIfNeeded(); await page.screenshot({ path: `${process.env.SHOTS}/round-${width}.png` }); }
+    await close(one);
+    await until(other, (name) => document.querySelector(`[aria-label="${name} mark"]`)?.value === '7', code);
+    const { beers } = await rank(other);
+    expect(beers.length > 0, 'nothing has a place');
+    await one.context().close();
+    return other;
+  },
   'a mistake is said': async ({ browser, address }) => {
     const page = await open(browser, address);
     await example(page);
@@ -134,6 +203,7 @@ await run({
     await page.selectOption('#round-judge', 'Nell');
     await page.getByLabel(`${sheets.sheets.find(({ judge: name }) => name === 'Nell').codes[0]} mark`).fill('12');
     await page.keyboard.press('Tab');
+    await close(page);
     await page.getByRole('button', { name: 'Find the places' }).click();
     await until(page, () => /\b10\b/.test(document.querySelector('#rank-heading').parentElement.querySelector('.problem')?.innerText ?? ''));
     expect((await page.locator('.places li').count()) === 0, 'places in spite of it');
@@ -146,6 +216,7 @@ await run({
     await check(page);
     await draw(page);
     await mark(page, await codes(page));
+    await close(page);
     await rank(page);
     await page.waitForSelector('.places li');
     await page.evaluate(() => document.querySelectorAll('details').forEach((each) => (each.open = true)));

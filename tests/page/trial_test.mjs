@@ -1,6 +1,6 @@
 // The bench trial: nobody sees what a glass holds unless they open it, and the dose that is liked is the one the program gives.
 import { judge } from './axe.mjs';
-import { answered, expect, fits, inEveryDress, open, run } from './drive.mjs';
+import { answered, expect, fits, inEveryDress, open, run, tabTo, until } from './drive.mjs';
 
 async function room(page) {
   await page.click('nav a[href="#/ferment"]');
@@ -63,6 +63,39 @@ await run({
     await page.waitForSelector('.liked .note.danger');
     await page.click('text=Another order');
     await page.waitForSelector('#proposal.stale');
+    return page;
+  },
+  'with the keyboard alone': async ({ browser, address }) => {
+    const page = await open(browser, address);
+    const enter = async (name) => {
+      await tabTo(page, name, 120);
+      await page.keyboard.press('Enter');
+    };
+    await enter('Fill in the example parcel');
+    await answered(page);
+    await page.waitForTimeout(400);
+    await page.reload(); // from the top
+    await page.waitForSelector('nav a');
+    await enter('||Ferment');
+    await page.waitForSelector('.parts');
+    await enter('Bench trial');
+    await page.waitForSelector('#trial-glass');
+    await tabTo(page, 'trial-glass|');
+    await page.keyboard.press('Control+A');
+    await page.keyboard.type('80');
+    const trial = await planned(page, () => enter('Plan the glasses'));
+    expect(trial.glass_ml === 80, 'the glass typed is another');
+    await page.waitForSelector('.glasses');
+    const liked = trial.glasses[2].letter;
+    for (const letter of [liked, liked, trial.glasses[1].letter]) {
+      await enter(`Glass ${letter} was liked best`);
+      await until(page, (all) => document.querySelector('#picks-heading').parentElement.querySelector('[role=status]').textContent.includes(all), letter);
+    }
+    const { picked } = await planned(page, () => enter('Everybody has tasted'));
+    expect(picked.letter === liked, 'the middle pick is another');
+    await page.waitForSelector('.liked');
+    await enter('Only for whoever pours');
+    expect(await page.isVisible('.pouring table'), 'the key does not open');
     return page;
   },
   ...inEveryDress('axe finds nothing', async ({ page }) => {

@@ -68,90 +68,109 @@ class Exchanges {
   int count_ = 0;
 };
 
+// A server that keeps a store and one that keeps none; what they say goes to the validator.
+class Said {
+ public:
+  explicit Said(Exchanges& exchanges) : exchanges_(exchanges) {}
+  void get(const std::string& route, const std::string& path) {
+    exchanges_.add("get", route, live_.client().Get(path));
+  }
+  void get_keepless(const std::string& route) { exchanges_.add("get", route, keepless_.client().Get(route)); }
+  void post(const std::string& route, const std::string& path, const Json& body) {
+    exchanges_.add("post", route, live_.client().Post(path, body.dump(), "application/json"));
+  }
+
+ private:
+  Exchanges& exchanges_;
+  const KeptFolder folder_;
+  const LiveServer live_{folder_.settings()}, keepless_;
+};
+
 // Gas, bench trial, stock, kits and rounds: an answer and a refusal of each.
 void room_exchanges(Exchanges& exchanges, const Json& brief) {
-  const KeptFolder folder;
-  const LiveServer live(folder.settings()), keepless;
-  const auto get = [&](const std::string& route, const std::string& path, const LiveServer& from) {
-    exchanges.add("get", route, from.client().Get(path));
-  };
-  const auto post = [&](const std::string& route, const std::string& path, const Json& body) {
-    exchanges.add("post", route, live.client().Post(path, body.dump(), "application/json"));
-  };
-  post("/api/gas", "/api/gas", Json{{"began", "2026-11-24T18:00"}, {"now", "2026-11-25T12:00"}});
-  post("/api/gas", "/api/gas", Json{{"high_gauge_bar", 9.0}});
-  post("/api/gas", "/api/gas", Json{{"high_gauge_bar", 0.1}});
-  post("/api/gas", "/api/gas", Json{{"by", "magic"}});
-  post("/api/gas", "/api/gas", Json::array());
+  Said said(exchanges);
+  said.post("/api/gas", "/api/gas", Json{{"began", "2026-11-24T18:00"}, {"now", "2026-11-25T12:00"}});
+  said.post("/api/gas", "/api/gas", Json{{"high_gauge_bar", 9.0}});
+  said.post("/api/gas", "/api/gas", Json{{"high_gauge_bar", 0.1}});
+  said.post("/api/gas", "/api/gas", Json{{"by", "magic"}});
+  said.post("/api/gas", "/api/gas", Json::array());
   Json trial{{"beer", {{"abv_percent", 5}, {"gravity_sg", 1.012}}}, {"liquor", {{"strength_percent", 40}}}};
-  post("/api/trial", "/api/trial", trial);
+  said.post("/api/trial", "/api/trial", trial);
   trial["picks"] = "AB";
-  post("/api/trial", "/api/trial", trial);
-  post("/api/trial", "/api/trial", Json{{"brief", brief}});
-  post("/api/trial", "/api/trial", Json::object());
+  said.post("/api/trial", "/api/trial", trial);
+  said.post("/api/trial", "/api/trial", Json{{"brief", brief}});
+  said.post("/api/trial", "/api/trial", Json::object());
   const Json took{{"version", 1},
                   {"key", "k1"},
                   {"at", "2026-11-25T11:00:00Z"},
                   {"kind", "took-in"},
                   {"body", {{"ingredient", "apricot kernels"}, {"kg", 1.0}, {"best_before", "2027-01-31"}}}};
-  post("/api/stock/entries", "/api/stock/entries", Json{{"entries", {took}}});
-  post("/api/stock/entries", "/api/stock/entries", Json{{"entries", {Json::object()}}});
-  post("/api/stock/entries", "/api/stock/entries", Json::object());
-  get("/api/stock/entries", "/api/stock/entries", live);
-  get("/api/stock", "/api/stock", live);
-  get("/api/stock", "/api/stock", keepless);
-  get("/api/larder/{ingredient}", "/api/larder/hazelnut-paste", live);
-  get("/api/larder/{ingredient}", "/api/larder/none", live);
+  said.post("/api/stock/entries", "/api/stock/entries", Json{{"entries", {took}}});
+  said.post("/api/stock/entries", "/api/stock/entries", Json{{"entries", {Json::object()}}});
+  said.post("/api/stock/entries", "/api/stock/entries", Json::object());
+  said.get("/api/stock/entries", "/api/stock/entries");
+  said.get("/api/stock", "/api/stock");
+  said.get_keepless("/api/stock");
+  said.get("/api/larder/{ingredient}", "/api/larder/hazelnut-paste");
+  said.get("/api/larder/{ingredient}", "/api/larder/none");
   const Json begin{{"gyle", "test"}, {"key", "k0"}, {"at", "2026-11-25T09:00:00Z"}, {"brief", brief}};
-  post("/api/gyles", "/api/gyles", begin);
-  get("/api/kits", "/api/kits", live);
-  get("/api/kits", "/api/kits", keepless);
-  get("/api/kits/{kit}", "/api/kits/one%20kettle%20and%20a%20bag", live);
-  get("/api/kits/{kit}", "/api/kits/none", live);
+  said.post("/api/gyles", "/api/gyles", begin);
+  said.get("/api/kits", "/api/kits");
+  said.get_keepless("/api/kits");
+  said.get("/api/kits/{kit}", "/api/kits/one%20kettle%20and%20a%20bag");
+  said.get("/api/kits/{kit}", "/api/kits/none");
   Json round{{"round", {{"draw-seed", 1}, {"code-seed", 2}}},
              {"have", {{{"item", "pale ale malt"}}, {{"item", "Golding"}}}}};
   round["have"].push_back(Json{{"item", "neutral ale yeast"}});
   for (const char* name : {"Bea", "Cal"})
     round["member"].push_back(Json{{"name", name}, {"parcel", {{{"item", "honey"}, {"amount", "200 g"}}}}});
   for (const std::string what : {"check", "draw", "sheets", "rank"})
-    post("/api/round/{what}", "/api/round/" + what, Json{{"round", round}});
-  post("/api/round/{what}", "/api/round/check", Json{{"round", Json::object()}});
-  post("/api/round/{what}", "/api/round/none", Json{{"round", round}});
-  post("/api/round/{what}", "/api/round/draw", Json::object());
+    said.post("/api/round/{what}", "/api/round/" + what, Json{{"round", round}});
+  said.post("/api/round/{what}", "/api/round/check", Json{{"round", Json::object()}});
+  said.post("/api/round/{what}", "/api/round/none", Json{{"round", round}});
+  said.post("/api/round/{what}", "/api/round/draw", Json::object());
+  const auto entry = [](const char* key, const char* kind, const Json& entry_body) {
+    return Json{{"version", 1}, {"key", key}, {"at", "2026-11-25T11:00:00Z"}, {"kind", kind}, {"body", entry_body}};
+  };
+  const std::string entries = "/api/rounds/{round}/entries", autumn = "/api/rounds/autumn";
+  said.post(entries, autumn + "/entries",
+            Json{{"entries",
+                  {entry("r1", "part", {{"part", "name"}, {"value", "Autumn"}}),
+                   entry("r2", "sheet", {{"judge", "Nell"}, {"marks", {{"K7", {{"", 7}}}}}})}}});
+  said.post(entries, autumn + "/entries", Json{{"entries", {entry("r3", "drawn", Json::object())}}});
+  said.post(entries, autumn + "/entries", Json::object());
+  said.get("/api/rounds", "/api/rounds");
+  said.get("/api/rounds/{round}", autumn);
+  said.post(entries, autumn + "/entries", Json{{"entries", {entry("r4", "closed", Json::object())}}});
+  said.get("/api/rounds/{round}", autumn);
+  said.get("/api/rounds/{round}", "/api/rounds/none");
+  said.get_keepless("/api/rounds");
 }
 
-// On a server that keeps a store, and on one that keeps none.
 void gyle_exchanges(Exchanges& exchanges, const Json& brief) {
-  const KeptFolder folder;
-  const LiveServer live(folder.settings()), keepless;
-  const auto get = [&](const std::string& route, const std::string& path, const LiveServer& from) {
-    exchanges.add("get", route, from.client().Get(path));
-  };
-  const auto post = [&](const std::string& route, const std::string& path, const Json& body) {
-    exchanges.add("post", route, live.client().Post(path, body.dump(), "application/json"));
-  };
+  Said said(exchanges);
   const std::string one = "/api/gyles/{gyle}";
   const Json begin{{"gyle", "test ale"}, {"key", "k0"}, {"at", "2026-11-25T09:00:00Z"}, {"brief", brief}};
-  post("/api/gyles", "/api/gyles", begin);
-  post("/api/gyles", "/api/gyles", begin);
-  post("/api/gyles", "/api/gyles", Json::object());
-  post("/api/gyles", "/api/gyles",
-       Json{{"gyle", "other"}, {"key", "k9"}, {"at", "2026-11-25T09:00:00Z"}, {"brief", brief}, {"proposal", 99}});
+  said.post("/api/gyles", "/api/gyles", begin);
+  said.post("/api/gyles", "/api/gyles", begin);
+  said.post("/api/gyles", "/api/gyles", Json::object());
+  said.post("/api/gyles", "/api/gyles",
+            Json{{"gyle", "other"}, {"key", "k9"}, {"at", "2026-11-25T09:00:00Z"}, {"brief", brief}, {"proposal", 99}});
   const Json reading{{"version", 1},
                      {"key", "k1"},
                      {"at", "2026-11-25T11:00:00Z"},
                      {"kind", "reading"},
                      {"body", {{"sight", "gravity"}, {"stage", "before-boil"}, {"value", 1.03}}}};
-  post(one + "/entries", "/api/gyles/test%20ale/entries", Json{{"entries", {reading}}});
-  post(one + "/entries", "/api/gyles/test%20ale/entries", Json{{"entries", {{{"kind", "reading"}}}}});
-  post(one + "/entries", "/api/gyles/none/entries", Json{{"entries", {reading}}});
-  post(one + "/entries", "/api/gyles/none/entries", Json::object());
-  get("/api/gyles", "/api/gyles?q=test", live);
-  get(one, "/api/gyles/test%20ale", live);
-  get(one, "/api/gyles/none", live);
-  get(one + "/moves", "/api/gyles/test%20ale/moves?units=us", live);
-  get(one + "/sheet", "/api/gyles/test%20ale/sheet", live);
-  get("/api/gyles", "/api/gyles", keepless);
+  said.post(one + "/entries", "/api/gyles/test%20ale/entries", Json{{"entries", {reading}}});
+  said.post(one + "/entries", "/api/gyles/test%20ale/entries", Json{{"entries", {{{"kind", "reading"}}}}});
+  said.post(one + "/entries", "/api/gyles/none/entries", Json{{"entries", {reading}}});
+  said.post(one + "/entries", "/api/gyles/none/entries", Json::object());
+  said.get("/api/gyles", "/api/gyles?q=test");
+  said.get(one, "/api/gyles/test%20ale");
+  said.get(one, "/api/gyles/none");
+  said.get(one + "/moves", "/api/gyles/test%20ale/moves?units=us");
+  said.get(one + "/sheet", "/api/gyles/test%20ale/sheet");
+  said.get_keepless("/api/gyles");
 }
 
 TEST(OpenApi, RepliesFitTheirSchemas) {
@@ -176,6 +195,10 @@ TEST(OpenApi, RepliesFitTheirSchemas) {
   post("/api/compose", brief.dump());
   post("/api/compose", source_text("examples/kernels.toml"), "application/toml");
   post("/api/compose", source_text("examples/saltmarsh-round.toml"), "application/toml");
+  exchanges.add("post", "/api/compose",
+                live.client().Post("/api/compose?learned=yes", brief.dump(), "application/json"));
+  exchanges.add("post", "/api/compose",
+                live.client().Post("/api/compose?learned=no", brief.dump(), "application/json"));
   post("/api/compose", "{}");
   post("/api/compose", "{}", "text/plain");
   post("/api/compose/warm", open.dump());

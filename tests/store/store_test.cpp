@@ -2,6 +2,7 @@
 
 #include "gyle/state.hpp"
 #include "sample.hpp"
+#include "store/kept_round.hpp"
 
 namespace oddgrist::store {
 namespace {
@@ -228,6 +229,30 @@ TEST_F(StoreTest, SaysWhatChanged) {
   EXPECT_EQ(changes[1].line.key, "new-2");
   EXPECT_EQ(must(other.changes_since(0, 3)).size(), 3U);
   EXPECT_EQ(must(other.entries("round/autumn")).at(0).line.body, R"({"a":[1,2],"z":1})");
+}
+
+TEST_F(StoreTest, ARoundIsWhatItsLastEntriesSay) {
+  Store store = new_store(path("s.db"));
+  const auto write = [&](const char* round, const char* key, const char* kind, const char* mends, const char* body) {
+    must(store.append(std::vector<Line>{{round, key, kind, 1, moment(1), mends, body}}));
+  };
+  EXPECT_TRUE(must(store.rounds()).empty());
+  write("round/autumn", "a", "part", "", R"({"part": "name", "value": "Autumn"})");
+  write("round/winter", "b", "part", "", R"({"part": "name", "value": "Winter"})");
+  write("round/autumn", "c", "part", "", R"({"part": "guests", "value": "Nell"})");
+  write("round/autumn", "d", "sheet", "", R"({"judge": "Nell", "marks": {"K7": {"": 6}}})");
+  write("round/autumn", "e", "closed", "", "{}");
+  write("round/autumn", "f", "struck", "e", R"({"why": "one sheet was missing"})");
+  write("round/autumn", "g", "part", "", R"({"part": "guests", "value": null})");
+  write("round/autumn", "h", "from-a-newer-program", "", R"({"x": 1})");
+  EXPECT_EQ(must(store.rounds()), (std::vector<std::string>{"autumn", "winter"}));
+  const KeptRound autumn = must(kept_round(store, "autumn"));
+  EXPECT_EQ(autumn.parts.size(), 1U);
+  EXPECT_EQ(autumn.parts.at("name"), "Autumn");
+  EXPECT_EQ(autumn.sheets.at("Nell").dump(), R"({"K7":{"":6}})");
+  EXPECT_FALSE(autumn.closed) << "the closing was struck out";
+  EXPECT_EQ(autumn.entries, 7);
+  EXPECT_EQ(must(kept_round(store, "spring")).entries, 0);
 }
 
 TEST_F(StoreTest, DefaultPlace) {

@@ -125,19 +125,23 @@ async function ask(path: string, body?: unknown, signal?: AbortSignal): Promise<
   throw new Trouble(response.status, details.problems ?? []);
 }
 
+/** A brief as it is asked about: with what its kit has taught, or as it is stated. */
+export interface OpenBrief { id: string; brief: Brief; learned: boolean }
+export const asked = ({ id, brief, learned }: OpenBrief): object => ({ id, brief: wire(brief), ...(learned ? { learned } : {}) });
+
 // Settled: everything was chosen anew. Otherwise only the amounts were fitted to ranges that have moved.
-export async function composeOpen(id: string, brief: Brief, settle: boolean): Promise<{ answer: Answer; settled: boolean }> {
-  return (await ask('/api/compose/warm', { id, brief: wire(brief), settle })).json() as Promise<{ answer: Answer; settled: boolean }>;
+export async function composeOpen(open: OpenBrief, settle: boolean): Promise<{ answer: Answer; settled: boolean }> {
+  return (await ask('/api/compose/warm', { ...asked(open), settle })).json() as Promise<{ answer: Answer; settled: boolean }>;
 }
 /** The settled answer with other ways to brew it. The program keeps them until the brief changes. */
-export async function composeOthers(id: string, brief: Brief): Promise<Answer> {
-  return (await ask('/api/compose/others', { id, brief: wire(brief) })).json() as Promise<Answer>;
+export async function composeOthers(open: OpenBrief): Promise<Answer> {
+  return (await ask('/api/compose/others', asked(open))).json() as Promise<Answer>;
 }
-export async function runSheet(id: string, brief: Brief, proposal: number): Promise<Answer> {
-  return (await (await ask('/api/sheet', { id, brief: wire(brief), proposal })).json()) as Answer;
+export async function runSheet(open: OpenBrief, proposal: number): Promise<Answer> {
+  return (await (await ask('/api/sheet', { ...asked(open), proposal })).json()) as Answer;
 }
-export async function watchReadings(id: string, brief: Brief, proposal: number, { readings, container, warmest }: Ferment): Promise<Watch> {
-  return (await ask('/api/watch', { id, brief: wire(brief), proposal, readings: table(readings), container, ...(warmest === null ? {} : { warmest_c: warmest }) })).json() as Promise<Watch>;
+export async function watchReadings(open: OpenBrief, proposal: number, { readings, container, warmest }: Ferment): Promise<Watch> {
+  return (await ask('/api/watch', { ...asked(open), proposal, readings: table(readings), container, ...(warmest === null ? {} : { warmest_c: warmest }) })).json() as Promise<Watch>;
 }
 /** A brief or a round as the text of its file. */
 export async function fileText(document: object): Promise<string> {
@@ -177,6 +181,22 @@ export async function kitKnown(kit: string): Promise<KitKnown> {
 export async function askRound<T>(what: 'check' | 'draw' | 'sheets' | 'rank', round: object): Promise<T> {
   return (await ask(`/api/round/${what}`, { round })).json() as Promise<T>;
 }
+export interface RoundLine { round: string; name: string; closed: boolean; changed_at: string }
+export interface KeptRound { round: string; closed: boolean; parts: Record<string, unknown>; sheets: { judge: string; beers: number; marks?: Record<string, Record<string, number>> }[] }
+export type RoundEntry = { key: string; at: string } & (
+  | { kind: 'part'; body: { part: string; value: unknown } }
+  | { kind: 'sheet'; body: { judge: string; marks: Record<string, Record<string, number>> } }
+  | { kind: 'closed'; body: object });
+const roundPath = (round: string, rest = ''): string => `/api/rounds/${encodeURIComponent(round)}${rest}`;
+export async function findRounds(): Promise<RoundLine[]> {
+  return ((await (await ask('/api/rounds')).json()) as { rounds: RoundLine[] }).rounds;
+}
+export async function keptRound(round: string): Promise<KeptRound> {
+  return (await ask(roundPath(round))).json() as Promise<KeptRound>;
+}
+export async function writeRound(round: string, entries: RoundEntry[]): Promise<void> {
+  await ask(roundPath(round, '/entries'), { entries: entries.map((entry) => ({ version: 1, ...entry })) });
+}
 export async function pairDevice(code: string): Promise<void> {
   await ask('/api/pair', { code, name: navigator.userAgent.slice(0, 60) });
 }
@@ -189,7 +209,7 @@ export type Stage = 'planned' | 'mash' | 'before-boil' | 'boil' | 'after-boil' |
 export type Sight = 'volume' | 'gravity' | 'refraction' | 'temperature' | 'ph' | 'pressure' | 'mass' | 'taste';
 export interface Amount { what: string; into: string; minutes_before_boil_end?: number; kg: number }
 export type What =
-  | { kind: 'started'; body: { name: string; recipe?: { amounts: Amount[] } } }
+  | { kind: 'started'; body: { name: string; recipe?: { amounts: Amount[] }; learned?: boolean } }
   | { kind: 'reached'; body: { stage: Stage } }
   | { kind: 'reading'; body: { sight: Sight; stage: Stage; value: number; at_celsius?: number; of?: string } }
   | { kind: 'added' | 'missed'; body: { amount: Amount } }
@@ -216,8 +236,8 @@ const gylePath = (gyle: string, rest = ''): string => `/api/gyles/${encodeURICom
 export async function findGyles(words: string): Promise<{ gyles: GyleLine[]; all: number }> {
   return (await ask(`/api/gyles?q=${encodeURIComponent(words)}`)).json() as Promise<{ gyles: GyleLine[]; all: number }>;
 }
-export async function startGyle(begin: { gyle: string; key: string; at: string }, id: string, brief: Brief, proposal: number): Promise<void> {
-  await ask('/api/gyles', { ...begin, id, brief: wire(brief), proposal });
+export async function startGyle(begin: { gyle: string; key: string; at: string }, open: OpenBrief, proposal: number): Promise<void> {
+  await ask('/api/gyles', { ...begin, ...asked(open), proposal });
 }
 export async function gyleLog(gyle: string): Promise<Gyle> {
   return (await ask(gylePath(gyle))).json() as Promise<Gyle>;

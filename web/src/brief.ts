@@ -25,6 +25,8 @@ export interface Brief {
   item: Item[];
   water: Record<string, string>;
 }
+/** What the program calls a kit that has no name. */
+export const usualKit = 'one kettle and a bag';
 export type Side = 'given' | 'have';
 
 export function emptyBrief(): Brief {

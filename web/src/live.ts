@@ -49,7 +49,7 @@ async function fly(): Promise<void> {
   flying = true;
   if (state.standing !== 'answered') change((all) => void (all.standing = 'waiting'));
   try {
-    const { answer, settled } = await composeOpen(state.id, state.brief, settle);
+    const { answer, settled } = await composeOpen(state, settle);
     if (!settled && !stale) settleSoon();
     change((all) => {
       all.answer = answer;

@@ -12,6 +12,7 @@ export type Standing = 'idle' | 'waiting' | 'answered' | 'unfinished' | 'problem
 export interface State {
   id: string; // of the open brief
   brief: Brief;
+  learned: boolean; // reckon with what the gyles have taught about its kit
   answer: Answer | null; // the last one; not of this very brief unless `standing` is answered or waiting
   answers: number; // counts them
   way: number; // which proposal is looked at, from 0
@@ -64,12 +65,13 @@ export function newId(): string {
 }
 
 function begin(): State {
-  const kept = fromDevice<Pick<State, 'id' | 'brief' | 'answer'>>(keptBrief);
+  const kept = fromDevice<Pick<State, 'id' | 'brief' | 'learned' | 'answer'>>(keptBrief);
   const settings = fromDevice<Partial<State['settings']>>(keptSettings) ?? {};
   const language: Language = navigator.language.startsWith('de') ? 'de' : 'en';
   return {
     id: kept?.id ?? newId(),
     brief: { ...emptyBrief(), ...kept?.brief },
+    learned: kept?.learned ?? false,
     answer: kept?.answer ?? null,
     answers: 0,
     way: 0,
@@ -94,13 +96,14 @@ export function change(how: (state: State) => void): void {
   toKeep = window.setTimeout(keep, 250);
 }
 export function keep(): void {
-  onDevice(keptBrief, { id: state.id, brief: state.brief, answer: state.answer });
+  onDevice(keptBrief, { id: state.id, brief: state.brief, learned: state.learned, answer: state.answer });
   onDevice(keptFerment, state.ferment);
   onDevice(keptSettings, state.settings);
 }
 export function dress(): void {
   speak(state.settings.language);
-  document.documentElement.dataset['theme'] = state.settings.theme;
+  const { dataset } = document.documentElement;
+  if (dataset['theme'] !== state.settings.theme) dataset['theme'] = state.settings.theme;
 }
 /** Draws the component again at every change. */
 export function useAll(): State {

@@ -8,6 +8,7 @@ import { shown } from '../units';
 import { t } from '../words';
 import { useState } from 'preact/hooks';
 import { KitAndWater } from './kit_and_water';
+import { KnownKit } from './known_kit';
 import { outcomeWord, Proposal } from './proposal';
 import { Supplies } from './supplies';
 import { Want } from './want';
@@ -63,6 +64,7 @@ export function ComposeView() {
         <Want />
         <Supplies side="have" />
         <KitAndWater />
+        <KnownKit />
         <div class="brief-actions">
           {untouched ? (
             <button type="button" onClick={() => fresh(exampleBrief())}>{t('brief.example')}</button>

@@ -171,14 +171,13 @@ function Standing() {
 }
 
 async function sheetOf(way: number): Promise<Answer> {
-  const { id, brief } = state;
   try {
-    return await runSheet(id, brief, way + 1);
+    return await runSheet(state, way + 1);
   } catch (trouble) {
     // A program that was started anew knows the brief, but not its other ways. They are the same each time.
     if (way === 0 || !(trouble instanceof Trouble) || trouble.status !== 422) throw trouble;
-    await composeOthers(id, brief);
-    return runSheet(id, brief, way + 1);
+    await composeOthers(state);
+    return runSheet(state, way + 1);
   }
 }
 

@@ -6,7 +6,7 @@ import { t } from '../words';
 import { Reasons } from './reasons';
 import { SideBySide } from './side_by_side';
 
-const briefNow = (): string => JSON.stringify(state.brief);
+const briefNow = (): string => JSON.stringify([state.brief, state.learned]);
 let askedFor = ''; // the brief they were last looked for; empty: not asked
 
 export function takeWay(way: number): void {
@@ -29,7 +29,7 @@ export function Ways() {
     setLooking(true);
     setFailed(false);
     try {
-      const found = await composeOthers(state.id, state.brief);
+      const found = await composeOthers(state);
       if (askedFor === briefNow() && state.answer !== null) change((all) => void (all.answer = found));
     } catch {
       askedFor = '';

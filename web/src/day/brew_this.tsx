@@ -16,13 +16,13 @@ export function BrewThis({ way }: { way: number }) {
   const [problems, setProblems] = useState<Problem[]>([]);
   const [waiting, setWaiting] = useState(false);
   const start = async (): Promise<void> => {
-    const of = `${way} ${JSON.stringify(state.brief)}`;
+    const of = `${way} ${state.learned} ${JSON.stringify(state.brief)}`;
     const begun = begin?.of === of ? begin : { ...beginning(), of };
     setBegin(begun);
     setWaiting(true);
     try {
       const { of: _of, ...said } = begun;
-      await startGyle(said, state.id, state.brief, way + 1);
+      await startGyle(said, state, way + 1);
       location.hash = `/day/${encodeURIComponent(begun.gyle)}`;
     } catch (trouble) {
       const told = trouble instanceof Trouble ? trouble.problems : [];

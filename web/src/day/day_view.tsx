@@ -105,7 +105,7 @@ function OpenDay() {
           </section>
         )}
         {!fresh && moves}
-        <StandingTable now={kept.now} />
+        <StandingTable gyle={kept} />
         <div class="form-actions"><button type="button" onClick={() => window.print()}>{t('day.print')}</button> <a class="button" href={`#/gyles/${encodeURIComponent(day.gyle)}`}>{t('day.log')}</a></div>
       </div>
       <section class="printed" aria-label={t('proposal.sheet')}>

@@ -1,5 +1,5 @@
 // Before, now, and at the end: what was foretold, and what it comes to by what was done and read.
-import type { GyleNow, Move, Stage } from '../api';
+import type { Gyle, Move, Stage } from '../api';
 import { state } from '../state';
 import { shown, temperature, volume } from '../units';
 import { figure, isWord, t } from '../words';
@@ -24,7 +24,8 @@ export function figureWords(name: string, value: number | null | undefined): str
   return `${figure(value, 1)} vol`;
 }
 
-export function StandingTable({ now }: { now: GyleNow }) {
+export function StandingTable({ gyle: { now, entries } }: { gyle: Gyle }) {
+  const learned = entries.some((entry) => entry.kind === 'started' && entry.body.learned === true);
   const rows = (names: string[]) => names.map((name) => {
     const current = now.now[name];
     return (
@@ -41,6 +42,7 @@ export function StandingTable({ now }: { now: GyleNow }) {
   return (
     <section aria-labelledby="standing-heading">
       <h3 id="standing-heading">{t('day.standing')}</h3>
+      {learned && <p class="hint">{t('day.learned')}</p>}
       <table class="standing">
         <thead><tr><td></td><th scope="col">{t('day.before')}</th><th scope="col">{t('day.now')}</th></tr></thead>
         {group(t(`stage.${now.stage}`), here[now.stage])}

@@ -1,7 +1,7 @@
 // Doses of an infusion in glasses of the beer, tasted blind. Which glass holds what stays covered until somebody who pours opens it.
 import { useState } from 'preact/hooks';
-import { planTrial, Trouble, type Problem, type Trial, type TrialGlass } from '../api';
-import { unfinished, wire } from '../brief';
+import { asked, planTrial, Trouble, type Problem, type Trial, type TrialGlass } from '../api';
+import { unfinished } from '../brief';
 import { BareField, numberIn } from '../parts/bare_field';
 import { ProblemNote } from '../parts/problem_note';
 import { keptOnDevice, state, useAll } from '../state';
@@ -20,7 +20,7 @@ function question(plan: Bench): object {
   const liquor = { ...said('strength_percent', plan.strength), ...said('sugar_g_per_l', plan.sugar) };
   const doses = plan.doses.split(/[;\s]+/).map(numberIn).filter((each): each is number => each !== null);
   return {
-    ...(plan.of === 'brief' ? { id: state.id, brief: wire(state.brief), proposal: state.way + 1 } : { beer: { abv_percent: plan.abv, gravity_sg: plan.gravity } }),
+    ...(plan.of === 'brief' ? { ...asked(state), proposal: state.way + 1 } : { beer: { abv_percent: plan.abv, gravity_sg: plan.gravity } }),
     ...(Object.keys(liquor).length > 0 ? { liquor } : {}), ...said('glass_ml', plan.glass), ...said('batch_l', plan.batch),
     ...(doses.length > 0 ? { doses_ml: doses } : {}), seed: plan.seed,
   };

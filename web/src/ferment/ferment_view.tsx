@@ -5,7 +5,7 @@ import { unfinished } from '../brief';
 import { BareField } from '../parts/bare_field';
 import { ProblemNote } from '../parts/problem_note';
 import { Rooms } from '../parts/rooms';
-import { change, useAll } from '../state';
+import { change, state, useAll } from '../state';
 import { pressure } from '../units';
 import { figure, moment, t } from '../words';
 import { GasTimer } from './gas_timer';
@@ -84,18 +84,18 @@ function Verdict({ watch }: { watch: Watch }) {
 }
 
 function Readings() {
-  const { id, ferment, brief, way } = useAll();
+  const { ferment, brief, learned, way } = useAll();
   const [watch, setWatch] = useState<{ says: Watch; of: string } | null>(null);
   const [problems, setProblems] = useState<Problem[]>([]);
   const [waiting, setWaiting] = useState(false);
   const ready = unfinished(brief).length === 0;
-  const now = JSON.stringify([ferment, brief, way]);
+  const now = JSON.stringify([ferment, brief, learned, way]);
   const stale = watch !== null && watch.of !== now;
   const name = brief.name.trim() === '' ? t('brief.heading') : brief.name;
   const ask = async (): Promise<void> => {
     setWaiting(true);
     try {
-      setWatch({ says: await watchReadings(id, brief, way + 1, ferment), of: now });
+      setWatch({ says: await watchReadings(state, way + 1, ferment), of: now });
       setProblems([]);
     } catch (trouble) {
       setWatch(null);

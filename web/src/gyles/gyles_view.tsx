@@ -54,7 +54,7 @@ function OneGyle({ gyle }: { gyle: string }) {
       <p class="hint">{t(`stage.${kept.now.stage}`)}</p>
       <div class="form-actions"><a class="button main-action" href={`#/day/${encodeURIComponent(gyle)}`}>{t('nav.day')}</a> <a class="button" href="#/gyles">{t('gyles.all')}</a></div>
       <section aria-labelledby="log-heading"><h3 id="log-heading">{t('gyles.log')}</h3><Log entries={entriesNow()} /></section>
-      <StandingTable now={kept.now} />
+      <StandingTable gyle={kept} />
     </>
   );
 }

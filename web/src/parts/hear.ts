@@ -5,5 +5,12 @@ export function hear(topic: string, how: () => void): () => void {
     if ((JSON.parse(String(event.data)) as { topic: string }).topic === topic) how();
   });
   source.addEventListener('all', how);
+  // Nobody told what was written while the line was down.
+  let lost = false;
+  source.onerror = () => void (lost = true);
+  source.onopen = () => {
+    if (lost) how();
+    lost = false;
+  };
   return () => source.close();
 }

@@ -1,5 +1,6 @@
 // The round of examples/rounds/saltmarsh-autumn.toml; tests/page holds the two against each other.
 import type { Supply } from '../brief';
+import { newId } from '../state';
 import { emptyRound, type Round } from './round';
 
 const supply = (item: string, kind: Supply['kind'], amount: string, more: Partial<Supply> = {}): Supply => ({ item, kind, amount, ...more });
@@ -17,12 +18,12 @@ export function exampleRound(): Round {
       jar('quince jelly', 'quinces, sugar, lemon juice', '1050 kJ', '0 g', '61 g', '60 g', '1 g', '0.3 g', '0 g'),
     ],
     members: [
-      { name: 'Ida', kit: 'kettle and bag', cannot: [], parcel: [supply('smoked wheat malt', 'malt', '350 g'), supply('allotment nut spread', 'food', '220 g', { use: '20 g to 60 g', route: 'infusion' })] },
-      { name: 'Bea', kit: 'stove-top pot', cannot: ['tree-nut'], parcel: [supply('quince jelly', 'food', '300 g')] },
-      { name: 'Cal', kit: 'kettle and bag', cannot: [], parcel: [supply('home-dried hops', 'hop', '45 g', { use: 'at least 15 g', alpha: ['3 %', '8 %'] }), supply('honey', 'sugar', '250 g')] },
-      { name: 'Dot', kit: 'stove-top pot', cannot: [], parcel: [supply('rye malt', 'malt', '400 g')] },
-      { name: 'Emrys', kit: 'kettle and bag', cannot: [], parcel: [supply('chocolate malt', 'malt', '200 g', { use: 'at least 50 g' }), supply('Golding', 'hop', '40 g', { use: 'at least 10 g' })] },
-      { name: 'Fern', kit: 'kettle and bag', cannot: [], parcel: [supply('Munich malt', 'malt', '1 kg'), supply('light brown sugar', 'sugar', '200 g')] },
+      { id: newId(), name: 'Ida', kit: 'kettle and bag', cannot: [], parcel: [supply('smoked wheat malt', 'malt', '350 g'), supply('allotment nut spread', 'food', '220 g', { use: '20 g to 60 g', route: 'infusion' })] },
+      { id: newId(), name: 'Bea', kit: 'stove-top pot', cannot: ['tree-nut'], parcel: [supply('quince jelly', 'food', '300 g')] },
+      { id: newId(), name: 'Cal', kit: 'kettle and bag', cannot: [], parcel: [supply('home-dried hops', 'hop', '45 g', { use: 'at least 15 g', alpha: ['3 %', '8 %'] }), supply('honey', 'sugar', '250 g')] },
+      { id: newId(), name: 'Dot', kit: 'stove-top pot', cannot: [], parcel: [supply('rye malt', 'malt', '400 g')] },
+      { id: newId(), name: 'Emrys', kit: 'kettle and bag', cannot: [], parcel: [supply('chocolate malt', 'malt', '200 g', { use: 'at least 50 g' }), supply('Golding', 'hop', '40 g', { use: 'at least 10 g' })] },
+      { id: newId(), name: 'Fern', kit: 'kettle and bag', cannot: [], parcel: [supply('Munich malt', 'malt', '1 kg'), supply('light brown sugar', 'sugar', '200 g')] },
     ],
     past: [{ name: 'spring', brewed: { Ida: 'Bea', Bea: 'Cal', Cal: 'Dot', Dot: 'Emrys', Emrys: 'Fern', Fern: 'Ida' } }],
   };

@@ -6,9 +6,10 @@ import { PacketForm } from '../compose/packet_form';
 import { Must } from '../compose/supplies';
 import { kindWord, LarderSearch } from '../parts/larder_search';
 import { QuantityField } from '../parts/quantity_field';
-import { useAll } from '../state';
+import { newId, useAll } from '../state';
 import { t } from '../words';
-import { allergens, round, type Member } from './round';
+import { round } from './kept';
+import { allergens, type Member } from './round';
 
 function SupplyRow({ path, supply, must, edit, remove }: { path: string; supply: Supply; must: boolean; edit(how: (supply: Supply) => void): void; remove(): void }) {
   const units = useAll().settings.system === 'si' ? ['g', 'kg', 'oz', 'lb'] : ['oz', 'lb', 'g', 'kg'];
@@ -94,7 +95,7 @@ export function Members() {
         <h3 id="members-heading">{t('round.members')}</h3>
         {now.members.length === 0 && <p class="hint">{t('round.members.none')}</p>}
         {now.members.map((member, index) => <MemberForm key={index} member={member} index={index} />)}
-        <div class="form-actions"><button type="button" onClick={() => edit((all) => { all.members.push({ name: '', kit: all.kits[0]?.['name'] ?? '', cannot: [], parcel: [] }); all.drawn = null; })}>{t('round.member.add')}</button></div>
+        <div class="form-actions"><button type="button" onClick={() => edit((all) => { all.members.push({ id: newId(), name: '', kit: all.kits[0]?.['name'] ?? '', cannot: [], parcel: [] }); all.drawn = null; })}>{t('round.member.add')}</button></div>
       </section>
       <Kits />
       <details class="part"><summary><h3>{t('round.pantry')}</h3> <span class="aside">{now.pantry.map(({ item }) => item).join(', ')}</span></summary>

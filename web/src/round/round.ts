@@ -1,11 +1,14 @@
-// A round as the page edits it, kept on the device, and as the program reads it (docs/file-format.md, "A round").
+// A round as the page edits it, and as the program reads it (docs/file-format.md, "A round").
 import { said, saidOnly, supplyOnWire, type Item, type Supply } from '../brief';
-import { keptOnDevice } from '../state';
+import { newId } from '../state';
 
 export const allergens = ['gluten-cereal', 'crustacean', 'egg', 'fish', 'peanut', 'soya', 'milk', 'tree-nut', 'celery', 'mustard', 'sesame', 'sulphite', 'lupin', 'mollusc'] as const;
-export interface Member { name: string; kit: string; cannot: string[]; parcel: Supply[] }
+export interface Member { id: string; name: string; kit: string; cannot: string[]; parcel: Supply[] }
 export type Marks = Record<string, Record<string, Record<string, number>>>; // judge, code, criterion
 export interface Round {
+  id: string; // of its log in the store
+  closed: boolean; // all sheets are in
+  handed: string[]; // judges whose sheets are in the store
   name: string;
   straight: boolean;
   onlySound: boolean;
@@ -42,10 +45,9 @@ export interface Places {
 }
 
 export const emptyRound = (): Round => ({
+  id: newId(), closed: false, handed: [],
   name: '', straight: true, onlySound: false, drawSeed: null, codeSeed: null, guests: '', criteria: '', kits: [{ name: 'kettle and bag', kettle: '16 L' }], members: [], pantry: [], items: [], water: {}, past: [], drawn: null, marks: {},
 });
-export const round = keptOnDevice<Round>('oddgrist.round.1', emptyRound);
-
 export const namesIn = (text: string): string[] => text.split(',').map((name) => name.trim()).filter((name) => name !== '');
 
 export function roundOnWire(of: Round): object {

@@ -1,15 +1,17 @@
 // A swap among several brewers: parcels checked, drawn, tasted blind and placed.
-import { useState } from 'preact/hooks';
-import { askRound, Trouble, type Problem } from '../api';
+import { useEffect, useState } from 'preact/hooks';
+import { askRound, Trouble, type Problem, type RoundLine } from '../api';
 import { BareField, numberIn } from '../parts/bare_field';
+import { hear } from '../parts/hear';
 import { ProblemNote } from '../parts/problem_note';
 import { saveFile } from '../parts/save_file';
-import { useAll } from '../state';
+import { newId, useAll } from '../state';
 import { volume } from '../units';
-import { figure, isWord, t } from '../words';
+import { dayOf, figure, isWord, t } from '../words';
 import { exampleRound } from './example';
+import { bringIn, load, otherRounds, round, sending, waitingCount } from './kept';
 import { Members } from './members';
-import { emptyRound, namesIn, round, roundOnWire, type Check, type Draw, type Places, type Sheets } from './round';
+import { emptyRound, namesIn, roundOnWire, type Check, type Draw, type Places, type Sheets } from './round';
 
 const allergenWord = (name: string): string => { const key = `allergen.${name}`; return isWord(key) ? t(key) : name; };
 
@@ -53,6 +55,7 @@ function BlindSheets({ sheets }: { sheets: Sheets }) {
   const criteria = namesIn(now.criteria);
   const columns = criteria.length > 0 ? criteria : [''];
   const codes = each.find((one) => one.judge === judge)?.codes ?? [];
+  const elsewhere = !now.closed && now.marks[judge] === undefined && now.handed.includes(judge);
   const mark = (code: string, criterion: string, text: string): void => edit((all) => {
     const value = numberIn(text);
     const mine = (all.marks[judge] ??= {});
@@ -73,12 +76,12 @@ function BlindSheets({ sheets }: { sheets: Sheets }) {
       </div>
       <h3>{t('round.scores')}</h3>
       <p class="hint">{t('round.scores.how')}</p>
-      <div class="field wide"><label for="round-judge">{t('round.judge')}</label><select id="round-judge" value={judge} onChange={(event) => setJudge(event.currentTarget.value)}>{each.map((one) => <option key={one.judge} value={one.judge}>{one.judge}{now.marks[one.judge] ? ' ✓' : ''}</option>)}</select></div>
-      <table class="marks">
+      <div class="field wide"><label for="round-judge">{t('round.judge')}</label><select id="round-judge" value={judge} onChange={(event) => setJudge(event.currentTarget.value)}>{each.map((one) => <option key={one.judge} value={one.judge}>{one.judge}{now.marks[one.judge] || now.handed.includes(one.judge) ? ' ✓' : ''}</option>)}</select></div>
+      {elsewhere ? <p class="note">{t('round.elsewhere')}</p> : <table class="marks">
         <caption class="unseen">{t('round.scores')}</caption>
         <thead><tr><th scope="col">{t('round.code')}</th>{columns.map((name) => <th key={name} scope="col">{name || t('trial.score')}</th>)}</tr></thead>
         <tbody>{codes.map((code) => <tr key={`${judge} ${code}`}><th scope="row">{code}</th>{columns.map((name) => <td key={name}><input class="count" inputMode="decimal" autocomplete="off" aria-label={`${code} ${name || t('trial.score')}`} value={now.marks[judge]?.[code]?.[name] ?? ''} onChange={(event) => mark(code, name, event.currentTarget.value)} /></td>)}</tr>)}</tbody>
-      </table>
+      </table>}
     </>
   );
 }
@@ -110,11 +113,56 @@ function Placed({ places }: { places: Places }) {
   );
 }
 
+function Sending() {
+  const waiting = waitingCount();
+  return (
+    <>
+      <p class="hint" role="status">{t(sending.storeless ? 'round.storeless' : waiting === 0 ? 'round.stored' : sending.away ? 'round.away' : 'round.sending')}</p>
+      {sending.problems.map((problem, index) => <ProblemNote key={index} id={`round-kept-problem-${index}`} problem={problem} />)}
+    </>
+  );
+}
+
+/** Rounds begun on this device or another. */
+function Others({ heard }: { heard: number }) {
+  const [others, setOthers] = useState<RoundLine[]>([]);
+  const [opened, setOpened] = useState(false);
+  const { id } = round.now;
+  useEffect(() => void otherRounds().then(setOthers), [id, heard]);
+  return others.length === 0 ? null : (
+    <details class="part" onToggle={(event) => setOpened(event.currentTarget.open)}><summary><h3>{t('round.others', { n: others.length })}</h3></summary>
+      {opened && <ul class="rounds">{others.map((one) => <li key={one.round}><button type="button" class="quiet" onClick={() => void load(one.round)}>{one.name || t('round.unnamed')}</button> <span class="aside">{dayOf(one.changed_at.slice(0, 10))}{one.closed && `, ${t('round.closed')}`}</span></li>)}</ul>}
+    </details>
+  );
+}
+
+/** All sheets are in: what every judge marked may be seen. It cannot be taken back, so it takes two taps. */
+function Closing() {
+  const { now, edit } = round;
+  const [sure, setSure] = useState(false);
+  if (now.closed) return <p class="hint">{t('round.closed.now')}</p>;
+  const any = Object.keys(now.marks).length > 0 || now.handed.length > 0;
+  return (
+    <>
+      <p class="hint">{t('round.close.how')}</p>
+      <div class="form-actions"><button type="button" disabled={!any} onBlur={() => setSure(false)} onClick={() => { if (sure) edit((all) => void (all.closed = true)); setSure(!sure); }}>{t(sure ? 'round.close.sure' : 'round.close')}</button></div>
+    </>
+  );
+}
+
 type Says = { check?: Check; draw?: Draw; sheets?: Sheets; rank?: Places };
 type Asked = keyof Says;
 
 export function RoundView() {
   useAll();
+  const [heard, setHeard] = useState(0); // counts what was written
+  useEffect(() => {
+    bringIn();
+    return hear('round', () => {
+      void load();
+      setHeard((count) => count + 1);
+    });
+  }, []);
   const { now, edit } = round;
   const [says, setSays] = useState<{ [What in Asked]?: { answer: NonNullable<Says[What]>; of: string } }>({});
   const [problems, setProblems] = useState<{ of: Asked; list: Problem[] } | null>(null);
@@ -149,7 +197,7 @@ export function RoundView() {
   );
   const nextRound = (): void => edit((all) => {
     if (all.drawn !== null) all.past.push({ name: all.name.trim() || String(all.past.length + 1), brewed: all.drawn });
-    Object.assign(all, { drawn: null, marks: {}, drawSeed: null, codeSeed: null });
+    Object.assign(all, { id: newId(), closed: false, handed: [], drawn: null, marks: {}, drawSeed: null, codeSeed: null });
     for (const member of all.members) member.parcel = [];
   });
   return (
@@ -157,6 +205,8 @@ export function RoundView() {
       <section id="brief" tabIndex={-1} aria-labelledby="round-heading">
         <h2 id="round-heading">{t('round.heading')}</h2>
         <p class="hint">{t('round.about')}</p>
+        <Sending />
+        <Others heard={heard} />
         <div class="fields">
           <div class="field"><label for="round-name">{t('round.name')}</label><input id="round-name" autocomplete="off" value={now.name} onInput={(event) => { const name = event.currentTarget.value; edit((all) => void (all.name = name)); }} /></div>
           <div class="field"><label for="round-guests">{t('round.guests')}</label><input id="round-guests" autocomplete="off" value={now.guests} onInput={(event) => { const guests = event.currentTarget.value; edit((all) => void (all.guests = guests)); }} /></div>
@@ -184,7 +234,7 @@ export function RoundView() {
           {part('sheets', enough && now.codeSeed !== null)}
           {says.sheets && fresh('sheets') && <BlindSheets key={says.sheets.of} sheets={says.sheets.answer} />}
         </section>
-        <section aria-labelledby="rank-heading"><h3 id="rank-heading">4. {t('round.rank')}</h3><p class="hint">{t('round.rank.how')}</p>{part('rank', Object.keys(now.marks).length > 0)}{says.rank && <Placed places={says.rank.answer} />}</section>
+        <section aria-labelledby="rank-heading"><h3 id="rank-heading">4. {t('round.rank')}</h3><p class="hint">{t('round.rank.how')}</p><Closing />{now.closed && part('rank', Object.keys(now.marks).length > 0)}{now.closed && says.rank && <Placed places={says.rank.answer} />}</section>
       </section>
     </div>
   );
