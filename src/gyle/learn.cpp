@@ -117,9 +117,11 @@ void learn(KitKnowledge& knowledge, const PastGyle& gyle) {
   const Belief belief = belief_of(brewing, gyle.state->readings);
   const bool told = std::any_of(belief.readings.begin(), belief.readings.end(),
                                 [](const Judged& judged) { return judged.seen && !judged.questioned; });
-  if (!told) return;
+  const auto cooled = cooling_seen(brewing.hop_course, *gyle.state);
+  if (!told && !cooled) return;
   restate(knowledge, gyle.brief->kit);
   if (knowledge.gyles > 0) forget(knowledge);
+  if (knowledge.gyles > 0) forget(knowledge.cooling, kept_a_gyle);
   knowledge.gyles += 1;
   knowledge.surprised = false;
   std::vector<KitFigure> stated = figures_for(gyle.brief->kit);
@@ -135,6 +137,7 @@ void learn(KitKnowledge& knowledge, const PastGyle& gyle) {
     }
   }
   take(knowledge, said_of(knowledge, brewing, belief));
+  if (cooled) learn(knowledge.cooling, *cooled);
 }
 
 KitKnowledge learned_from(std::span<const PastGyle> gyles) {

@@ -14,6 +14,7 @@
 #include <Eigen/Core>
 
 #include "gyle/condition.hpp"
+#include "gyle/learn_cooling.hpp"
 
 namespace oddgrist::gyle {
 
@@ -39,10 +40,11 @@ struct KitKnowledge {
   std::vector<KitFigure> figures;
   Eigen::VectorXd mean;        // of the kit's own figures, z
   Eigen::MatrixXd covariance;  // likewise
-  int gyles = 0;               // with readings
-  std::vector<int> strange;    // numbers of those that did not fit, from 1
-  process::Kit stated;         // of the gyle taken last
-  bool surprised = false;      // by it
+  Cooling cooling;
+  int gyles = 0;             // with readings
+  std::vector<int> strange;  // numbers of those that did not fit, from 1
+  process::Kit stated;       // of the gyle taken last
+  bool surprised = false;    // by it
 };
 
 struct PastGyle {

@@ -137,16 +137,17 @@ std::vector<compose::Doubt> doubts_of(const process::Kit& kit) {
   return std::move(doubtful.doubts);
 }
 
+bool other_vessel(Volume before, Volume now) { return std::abs(before.in(litre)-now.in(litre)) > 0.1 * now.in(litre); }
+
 // Another vessel or way of mashing is another kit as far as these figures go.
 bool hangs_on_change(Topic topic, const process::Kit& before, const process::Kit& now) {
-  const auto other = [](Volume a, Volume b) { return std::abs(a.in(litre)-b.in(litre)) > 0.1 * b.in(litre); };
   switch (topic) {
     case Topic::conversion:
     case Topic::grain_hold: return before.mash_method != now.mash_method;
     case Topic::boil_off:
     case Topic::kettle_loss:
-    case Topic::trub_hold: return other(before.kettle, now.kettle);
-    case Topic::lees: return other(before.fermenter, now.fermenter);
+    case Topic::trub_hold: return other_vessel(before.kettle, now.kettle);
+    case Topic::lees: return other_vessel(before.fermenter, now.fermenter);
     default: return false;
   }
 }
@@ -229,6 +230,8 @@ using namespace learning;
 
 void restate(KitKnowledge& knowledge, const process::Kit& kit) {
   const process::Kit before = std::exchange(knowledge.stated, kit);
+  const bool was_stated = knowledge.cooling.stated_minutes > 0.0;
+  restate(knowledge.cooling, kit.flame_out_to_cold.in(minute), was_stated && other_vessel(before.kettle, kit.kettle));
   const std::vector<KitFigure> stated = figures_for(kit);
   for (Index k = 0; k < size_of(knowledge); ++k) {
     KitFigure& here = figure(knowledge, k);

@@ -81,6 +81,26 @@ constexpr std::array candidates = {
     Candidate{Told::final_gravity, Sight::gravity, Stage::package},
 };
 
+LearnedFigure cooling_figure(const Cooling& cooling) {
+  const CoolingDay stated = stated_day(cooling), learned = coming_day(cooling);
+  LearnedFigure figure{"cooling after the boil",
+                       "min",
+                       "",
+                       stated.usual,
+                       stated.low,
+                       stated.high,
+                       learned.usual,
+                       learned.low,
+                       learned.high,
+                       0.0,
+                       cooling.gyles,
+                       cooling.let_go,
+                       true};
+  // A share of what it is, as the belief is: three times as long and as sure is no wider.
+  figure.narrower = 1.0 - std::log(learned.high / learned.low) / std::log(stated.high / stated.low);
+  return figure;
+}
+
 }  // namespace
 
 std::vector<LearnedFigure> figures_of(const KitKnowledge& knowledge) {
@@ -107,12 +127,14 @@ std::vector<LearnedFigure> figures_of(const KitKnowledge& knowledge) {
     learned.narrower = 1.0 - (learned.learned_high - learned.learned_low) / (learned.stated_high - learned.stated_low);
     figures.push_back(std::move(learned));
   }
+  if (knowledge.cooling.stated_minutes > 0.0) figures.push_back(cooling_figure(knowledge.cooling));
   return figures;
 }
 
 compose::Brief with_learned(compose::Brief brief, KitKnowledge knowledge) {
   restate(knowledge, brief.kit);
   brief = on_a_new_kit(std::move(brief));
+  if (knowledge.cooling.gyles > 0) brief.kit.flame_out_to_cold = coming_day(knowledge.cooling).usual * minute;
   const std::vector<Index> order = in_order(knowledge);
   const auto count = static_cast<Index>(order.size());
   if (count == 0) return brief;

@@ -217,6 +217,8 @@ Sighting sighting_of(const Taken& taken, const Known& known) {
     case Sight::gravity: return hydrometer(taken, deviation);
     case Sight::refraction: return refractometer(taken, known, deviation);
     case Sight::temperature:
+      if (reading.stage == Stage::after_boil)
+        return {{}, "kept for the record; it tells how fast this kit cools, which moves the forecast of the next gyle"};
       if (reading.stage != Stage::mash)
         return {{}, "kept for the record; only the rest's temperature moves the forecast"};
       return {seen(Told::rest_temperature, reading.value, deviation), {}};

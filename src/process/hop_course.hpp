@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 #include "process/kit.hpp"
 #include "science/hop_kinetics.hpp"
@@ -29,12 +30,16 @@ class HopCourse {
   // stand (or from the boil) to cold; the drop to the stand temperature is taken as quick.
   [[nodiscard]] double temperature_c(double minute) const {
     if (minute < stand_minutes_) return std::min(stand_c_, boiling_c_);
-    constexpr double cooling_water_c = 15.0;
-    const double start_c = stand_minutes_ > 0.0 ? std::min(stand_c_, boiling_c_) : boiling_c_;
-    const double end_k = std::max(1.0, cold_c_ - cooling_water_c);
-    const double start_k = std::max(end_k, start_c - cooling_water_c);
-    const double coefficient = std::log(start_k / end_k) / std::max(1e-6, cooling_minutes_);
-    return science::newton_cooling_c(start_c, cooling_water_c, coefficient, minute - stand_minutes_);
+    const double coefficient = std::log(start_k() / end_k()) / std::max(1e-6, cooling_minutes_);
+    return science::newton_cooling_c(start_c(), cooling_water_c, coefficient, minute - stand_minutes_);
+  }
+
+  // The other way round: how long cooling takes in all if it is this warm `minute` after flame-out. None where that cannot be told: in
+  // the stand, hotter than at its start, or hardly warmer than the cooling water.
+  [[nodiscard]] std::optional<double> cooling_minutes_if(double temperature_c, double minute) const {
+    const double passed = minute - stand_minutes_, gap_k = temperature_c - cooling_water_c;
+    if (!(passed > 0.0) || !(gap_k > 1.0) || !(gap_k < start_k())) return std::nullopt;
+    return passed * std::log(start_k() / end_k()) / std::log(start_k() / gap_k);
   }
 
   // Minutes at 100 C worth as much isomerisation as the way from flame-out to cold.
@@ -52,6 +57,11 @@ class HopCourse {
   }
 
  private:
+  static constexpr double cooling_water_c = 15.0;
+  [[nodiscard]] double start_c() const { return stand_minutes_ > 0.0 ? std::min(stand_c_, boiling_c_) : boiling_c_; }
+  [[nodiscard]] double end_k() const { return std::max(1.0, cold_c_ - cooling_water_c); }
+  [[nodiscard]] double start_k() const { return std::max(end_k(), start_c() - cooling_water_c); }
+
   // The way from flame-out to cold is the same for all hops, and linear in what it starts from: integrated once.
   void integrate() {
     const auto course = [this](double at) { return temperature_c(at); };
