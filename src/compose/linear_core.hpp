@@ -48,8 +48,9 @@ struct CoreAnswer {
 // The relaxation: integer marks ignored.
 [[nodiscard]] CoreAnswer solve_relaxed(const LinearCore& core, const std::vector<char>& basis = {});
 
-// Stops at the relative gap or after this many branches, with the best point found: the same one on a slow machine and a fast one. `start` (may be empty) is a point to begin from;
-// points that are not below `cutoff` are of no interest.
+// Stops at the relative gap or after this many branches, with the best point found: the same one on a slow machine and a fast one, unless
+// branches are so slow that half a second of processor time ends it. `start` (may be empty) is a point to begin from; points that are
+// not below `cutoff` are of no interest.
 [[nodiscard]] CoreAnswer solve_integer(const LinearCore& core, double relative_gap, int most_branches,
                                        const std::vector<double>& start, double cutoff = unlimited);
 

@@ -17,6 +17,9 @@
 namespace oddgrist::compose {
 namespace {
 
+// Hundreds of small stocks under a clash can make branches very slow; elsewhere the branches end a solve long before.
+constexpr double most_seconds = 0.5;
+
 double coin_bound(double bound) {
   if (bound == unlimited) return COIN_DBL_MAX;
   if (bound == -unlimited) return -COIN_DBL_MAX;
@@ -135,6 +138,7 @@ CoreAnswer solve_integer(const LinearCore& core, double relative_gap, int most_b
   model.setAllowableFractionGap(relative_gap);
   model.setAllowableGap(1e-7);
   model.setMaximumNodes(most_branches);
+  model.setMaximumSeconds(most_seconds);
   if (cutoff < unlimited) model.setCutoff(cutoff);
   if (!start.empty()) {
     model.setBestSolution(start.data(), static_cast<int>(start.size()), COIN_DBL_MAX, true);
