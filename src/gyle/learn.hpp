@@ -26,6 +26,8 @@ inline constexpr double surprise_beyond = 0.99;
 inline constexpr double learn_freedom = 4.0;  // of Student's t
 // A gyle tells a figure if it alone takes this much off its variance.
 inline constexpr double tells_from = 0.05;
+inline constexpr double z_of_90_percent =
+    1.2815515655446004;  // of the standard normal distribution: the middle 80 % end here
 
 struct KitFigure {
   Input reference;         // as doubtful as of a first gyle; z is counted in this

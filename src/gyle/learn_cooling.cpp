@@ -10,10 +10,10 @@ namespace {
 
 // Common practice, no source: of kits of one kind the middle 80 % cool within 1.8 times as long or as short; with the tap's water and the
 // stirring of the day a kit is within a fifth of itself.
-const double log_of_kits = std::log(1.8) / 1.2815515655446004, log_of_days = std::log(1.2) / 1.2815515655446004;
-constexpr double z_of_90_percent = 1.2815515655446004;
+const double log_of_kits = std::log(1.8) / z_of_90_percent, log_of_days = std::log(1.2) / z_of_90_percent;
 constexpr double minutes_deviation = 1.0;  // of when it was read
 constexpr double least_minutes = 2.0;      // sooner says nothing
+constexpr double still_cooling_k = 5.0;    // warmer than cold: what has cooled may have stood for hours
 
 CoolingDay day_of(double mean, double variance) {
   const double reach = z_of_90_percent * std::sqrt(variance + log_of_days * log_of_days);
@@ -37,7 +37,8 @@ std::optional<CoolingSeen> cooling_seen(const process::HopCourse& course, const 
     const auto as_read = course.cooling_minutes_if(reading.value, minute);
     const auto warmer = course.cooling_minutes_if(reading.value + off_c, minute);
     const auto later = course.cooling_minutes_if(reading.value, minute + minutes_deviation);
-    if (minute < least_minutes || !as_read || !warmer || !later) continue;
+    const double cold_c = course.temperature_c(course.minutes_after_boil());
+    if (minute < least_minutes || reading.value < cold_c + still_cooling_k || !as_read || !warmer || !later) continue;
     const double by_heat = std::log(*warmer / *as_read), by_time = std::log(*later / *as_read);
     const CoolingSeen seen{std::log(*as_read), by_heat * by_heat + by_time * by_time};
     if (!best || seen.variance < best->variance) best = seen;

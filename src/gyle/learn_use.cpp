@@ -15,8 +15,6 @@ using compose::Topic;
 using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
-constexpr double z_of_90_percent = 1.2815515655446004;
-
 void put(process::Kit& kit, Topic topic, double value) {
   switch (topic) {
     case Topic::conversion: kit.conversion = value * ratio; return;

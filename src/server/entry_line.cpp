@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include "files/json_reader.hpp"
+#include "server/problem_details.hpp"
 
 namespace oddgrist::server {
 
@@ -35,6 +36,16 @@ std::optional<store::Line> line_in(const Json& json, std::size_t number, std::st
   line.at = *at;
   line.body = files::compact_json(*body).value_or("");
   return line;
+}
+
+Reply append_reply(Service& service, const std::vector<store::Line>& lines, std::string_view wrong) {
+  return service.shelf.with([&](store::Store& store) {
+    const auto appended = store.append(lines);
+    if (!appended) return problems_reply(wrong, appended.problems(), Lines::hide);
+    Json keys = Json::array();
+    for (const store::Line& line : lines) keys.push_back(line.key);
+    return json_reply(Json{{"keys", std::move(keys)}, {"written", appended.value().written}});
+  });
 }
 
 }  // namespace oddgrist::server

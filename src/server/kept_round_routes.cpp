@@ -83,13 +83,7 @@ Reply answer_round_entries(Service& service, const Request& request) {
     lines.push_back(std::move(*line));
   }
   if (!problems.empty()) return problems_reply(wrong, problems, Lines::hide);
-  return service.shelf.with([&](store::Store& store) {
-    const auto appended = store.append(lines);
-    if (!appended) return problems_reply(wrong, appended.problems(), Lines::hide);
-    Json keys = Json::array();
-    for (const store::Line& line : lines) keys.push_back(line.key);
-    return json_reply(Json{{"keys", std::move(keys)}, {"written", appended.value().written}});
-  });
+  return append_reply(service, lines, wrong);
 }
 
 }  // namespace oddgrist::server

@@ -62,6 +62,8 @@ TEST(LearnCooling, OnlyATemperatureAfterAFlameOutThatWasSaidTells) {
   EXPECT_FALSE(cooling_seen(stated_course, state));
   state.readings = {read_after(1.0, 95.0)};
   EXPECT_FALSE(cooling_seen(stated_course, state)) << "too soon to tell";
+  state.readings = {read_after(150.0, 20.0)};
+  EXPECT_FALSE(cooling_seen(stated_course, state)) << "cold, and nobody knows since when";
 }
 
 TEST(LearnCooling, SharpensComesToTheTruthAndHoldsFourOfFiveDays) {
