@@ -270,7 +270,7 @@ class Filter {
   // ingredients is only needed where they are counted.
   [[nodiscard]] std::optional<Design> promised(const Demands& trial, const View& view, double below) const {
     const CoreBuilder builder(unknowns_, trial, Exactness::counted);
-    const LinearCore core = builder.uses_only(builder.build(view.line, view.design, core_radius));
+    const LinearCore core = builder.build(view.line, view.design, core_radius, Whole::uses);
     if (below < unlimited) {
       const CoreAnswer loose = solve_relaxed(core);
       if (loose.value.empty() || loose.objective >= below) return std::nullopt;

@@ -28,14 +28,32 @@ void share_out(const std::vector<int>& variables, std::vector<double>& value) {
 
 }  // namespace
 
-LinearCore CoreBuilder::build(const Linearisation& line, const Design& at, double radius) const {
+CoreBuilder::CoreBuilder(const Unknowns& unknowns, const Demands& demands, Exactness exactness)
+    : unknowns_(unknowns),
+      demands_(demands),
+      weighable_(exactness == Exactness::weighable),
+      moments_of_supply_(unknowns.supplies.size()),
+      least_kg_(demands.least_kg) {
+  for (std::size_t m = 0; m < demands.moments.size(); ++m)
+    moments_of_supply_[unknowns.variables[demands.moments[m].variable].supply].push_back(static_cast<int>(m));
+  for (std::size_t s = 0; s < least_kg_.size(); ++s) {
+    double least_at_once = moments_of_supply_[s].empty() ? 0.0 : unlimited;
+    for (int m : moments_of_supply_[s]) least_at_once = std::min(least_at_once, demands.moments[m].least_kg);
+    least_kg_[s] = std::max(least_kg_[s], least_at_once);
+  }
+}
+
+LinearCore CoreBuilder::build(const Linearisation& line, const Design& at, double radius, Whole whole) const {
   LinearCore core;
   const std::vector<double> ceiling = ceilings_kg(line);
-  amount_columns(core, at, radius, ceiling);
-  use_columns(core, ceiling);
+  amount_columns(core, at, radius, ceiling, weighable_ && whole == Whole::steps);
+  use_columns(core, ceiling, whole);
   grist_row(core);
   gauge_rows(core, line, at);
-  for (const Elastic& elastic : demands_.elastics) elastic_row(core, elastic, gauge_column(0), nullptr);
+  for (const Elastic& elastic : demands_.elastics) {
+    if (whole == Whole::steps || !is_only_a_ceiling(elastic)) elastic_row(core, elastic, gauge_column(0), nullptr);
+  }
+  if (whole != Whole::steps) count_rows(core);
   return core;
 }
 
@@ -43,14 +61,12 @@ LinearCore CoreBuilder::build_flat(const Linearisation& line, const Design& at, 
                                    const std::vector<double>& extra_per_kg) const {
   LinearCore core;
   const std::vector<double> ceiling = ceilings_kg(line);
-  amount_columns(core, at, radius, ceiling);
+  amount_columns(core, at, radius, ceiling, false);
   std::vector<double> used_per_kg;
   for (std::size_t v = 0; v < unknowns_.variables.size(); ++v) {
     core.columns[v].cost += extra_per_kg[v] * unknowns_.variables[v].step_kg;
-    core.columns[v].integer = false;
     used_per_kg.push_back(1.0 / std::max(ceiling[v], 1e-6));
   }
-  core.columns.back().integer = false;
   grist_row(core);
   gauge_rows(core, line, at);
   for (const Elastic& elastic : demands_.elastics) {
@@ -86,16 +102,6 @@ void CoreBuilder::keep_ingredients(LinearCore& core, const Design& design) const
   for (std::size_t m = 0; m < demands_.moments.size(); ++m) {
     fix(moment_column(m), design.amount_kg[demands_.moments[m].variable] > 1e-9);
   }
-}
-
-LinearCore CoreBuilder::moments_only(LinearCore core) const {
-  for (std::size_t c = 0; c <= rest_column(); ++c) core.columns[c].integer = false;
-  return core;
-}
-
-LinearCore CoreBuilder::uses_only(LinearCore core) const {
-  for (std::size_t m = 0; m < demands_.moments.size(); ++m) core.columns[moment_column(m)].integer = false;
-  return moments_only(std::move(core));
 }
 
 std::vector<double> CoreBuilder::uses_of(const Design& design) const {
@@ -196,8 +202,8 @@ std::vector<double> CoreBuilder::ceilings_kg(const Linearisation& line) const {
   return ceiling;
 }
 
-void CoreBuilder::amount_columns(LinearCore& core, const Design& at, double radius,
-                                 const std::vector<double>& ceiling) const {
+void CoreBuilder::amount_columns(LinearCore& core, const Design& at, double radius, const std::vector<double>& ceiling,
+                                 bool whole) const {
   for (std::size_t v = 0; v < unknowns_.variables.size(); ++v) {
     const Variable& variable = unknowns_.variables[v];
     const double now = at.amount_kg[v] / variable.step_kg;
@@ -207,43 +213,98 @@ void CoreBuilder::amount_columns(LinearCore& core, const Design& at, double radi
       low = std::max(low, std::floor(now - move));
       high = std::min(high, std::ceil(now + move));
     }
-    core.add_column(low, high, demands_.amount_cost[v] * variable.step_kg, weighable_);
+    core.add_column(low, high, demands_.amount_cost[v] * variable.step_kg, whole);
   }
-  core.add_column(0.0, std::floor((demands_.rest_high_c - demands_.rest_low_c) / rest_step_k + 1e-9), 0.0, weighable_);
+  core.add_column(0.0, std::floor((demands_.rest_high_c - demands_.rest_low_c) / rest_step_k + 1e-9), 0.0, whole);
 }
 
-void CoreBuilder::use_columns(LinearCore& core, const std::vector<double>& ceiling) const {
+void CoreBuilder::use_columns(LinearCore& core, const std::vector<double>& ceiling, Whole whole) const {
   for (std::size_t s = 0; s < unknowns_.supplies.size(); ++s) core.add_column(0.0, 1.0, demands_.use_cost[s], true);
-  for (const Moment& moment : demands_.moments) core.add_column(0.0, 1.0, moment.cost, weighable_);
-  // What a column may hold, in kg, so that "used" is never asked for more than its due.
-  const auto most = [&](int v) { return std::min(ceiling[v], core.columns[v].high * unknowns_.variables[v].step_kg); };
+  const bool whole_moments = weighable_ && whole != Whole::uses;
+  for (const Moment& moment : demands_.moments) core.add_column(0.0, 1.0, moment.cost, whole_moments);
+  // What a column may hold, so that "used" is never asked for more than its due.
+  std::vector<double> most_kg;
+  for (std::size_t v = 0; v < ceiling.size(); ++v)
+    most_kg.push_back(std::min(ceiling[v], core.columns[v].high * unknowns_.variables[v].step_kg));
   for (std::size_t s = 0; s < unknowns_.supplies.size(); ++s) {
     const auto& variables = unknowns_.variables_of_supply[s];
     std::vector<std::pair<int, double>> amounts;
     for (int v : variables) {
-      amounts.emplace_back(v, unknowns_.variables[v].step_kg);
-      core.add_row(-unlimited, 0.0, {{v, unknowns_.variables[v].step_kg}, {use_column(static_cast<int>(s)), -most(v)}});
+      const double step = unknowns_.variables[v].step_kg;
+      amounts.emplace_back(v, step);
+      core.add_row(-unlimited, 0.0, {{v, step}, {use_column(static_cast<int>(s)), -most_kg[v]}});
     }
-    if (demands_.least_kg[s] > 0.0) {
-      amounts.emplace_back(use_column(static_cast<int>(s)), -demands_.least_kg[s]);
+    if (least_kg_[s] > 0.0) {
+      amounts.emplace_back(use_column(static_cast<int>(s)), -least_kg_[s]);
       core.add_row(0.0, unlimited, std::move(amounts));
     }
   }
-  std::vector<std::vector<std::pair<int, double>>> moments_of(unknowns_.supplies.size());
-  for (std::size_t m = 0; m < demands_.moments.size(); ++m)
-    moments_of[unknowns_.variables[demands_.moments[m].variable].supply].emplace_back(moment_column(m), 1.0);
+  if (whole == Whole::uses)
+    moment_rows_in_one(core, most_kg);
+  else
+    moment_rows(core, most_kg);
+  packet_rows(core);
+}
+
+void CoreBuilder::moment_rows(LinearCore& core, const std::vector<double>& most_kg) const {
   for (std::size_t s = 0; s < unknowns_.supplies.size(); ++s) {
-    if (moments_of[s].empty()) continue;  // else what is used is used at some moment
-    moments_of[s].emplace_back(use_column(static_cast<int>(s)), -1.0);
-    core.add_row(0.0, unlimited, std::move(moments_of[s]));
+    if (moments_of_supply_[s].empty()) continue;  // else what is used is used at some moment
+    std::vector<std::pair<int, double>> terms;
+    for (int m : moments_of_supply_[s]) terms.emplace_back(moment_column(m), 1.0);
+    terms.emplace_back(use_column(static_cast<int>(s)), -1.0);
+    core.add_row(0.0, unlimited, std::move(terms));
   }
   for (std::size_t m = 0; m < demands_.moments.size(); ++m) {
     const Moment& moment = demands_.moments[m];
     const double step = unknowns_.variables[moment.variable].step_kg;
-    core.add_row(-unlimited, 0.0, {{moment.variable, step}, {moment_column(m), -most(moment.variable)}});
+    core.add_row(-unlimited, 0.0, {{moment.variable, step}, {moment_column(m), -most_kg[moment.variable]}});
     if (moment.least_kg > 0.0)
       core.add_row(0.0, unlimited, {{moment.variable, step}, {moment_column(m), -moment.least_kg}});
   }
+}
+
+// Moments that need not be whole are each as much used as their amount is of its most, so that their sum is all that counts: no less
+// than the ingredient's own use, and no less than those shares.
+void CoreBuilder::moment_rows_in_one(LinearCore& core, const std::vector<double>& most_kg) const {
+  for (std::size_t s = 0; s < unknowns_.supplies.size(); ++s) {
+    if (moments_of_supply_[s].empty()) continue;
+    const int all = moment_column(moments_of_supply_[s].front());
+    core.columns[all].high = static_cast<double>(moments_of_supply_[s].size());
+    core.add_row(0.0, unlimited, {{all, 1.0}, {use_column(static_cast<int>(s)), -1.0}});
+    std::vector<std::pair<int, double>> shares;
+    for (int m : moments_of_supply_[s]) {
+      const int v = demands_.moments[m].variable;
+      if (most_kg[v] > 0.0) shares.emplace_back(v, -unknowns_.variables[v].step_kg / most_kg[v]);
+      core.columns[all].cost = std::min(core.columns[all].cost, demands_.moments[m].cost);
+    }
+    shares.emplace_back(all, 1.0);
+    core.add_row(0.0, unlimited, std::move(shares));
+  }
+}
+
+// How many of the grist and how many of the hops are used, which says nothing new but is good to branch on: a fifth here and a fifth
+// there is no hop at all, or one.
+void CoreBuilder::count_rows(LinearCore& core) const {
+  std::vector<std::pair<int, double>> grist, hops;
+  for (std::size_t s = 0; s < unknowns_.supplies.size(); ++s) {
+    const auto& variables = unknowns_.variables_of_supply[s];
+    const bool in_grist = std::any_of(variables.begin(), variables.end(), [&](int v) {
+      return unknowns_.ports[unknowns_.variables[v].port].where == Port::Where::grist;
+    });
+    if (in_grist) grist.emplace_back(use_column(static_cast<int>(s)), 1.0);
+    if (unknowns_.supplies[s]->ingredient.kind == larder::IngredientKind::hop)
+      hops.emplace_back(use_column(static_cast<int>(s)), 1.0);
+  }
+  for (auto* terms : {&grist, &hops}) {
+    if (terms->size() < 3) continue;
+    const int count = core.add_column(0.0, static_cast<double>(terms->size()), 0.0, true);
+    core.columns[count].counts = true;
+    terms->emplace_back(count, -1.0);
+    core.add_row(0.0, 0.0, std::move(*terms));
+  }
+}
+
+void CoreBuilder::packet_rows(LinearCore& core) const {
   for (const Packets& packets : demands_.packets) {
     std::vector<std::pair<int, double>> terms;
     for (int v : unknowns_.variables_of_supply[packets.supply]) terms.emplace_back(v, unknowns_.variables[v].step_kg);
@@ -317,13 +378,9 @@ void CoreBuilder::elastic_row(LinearCore& core, const Elastic& elastic, int firs
 std::size_t CoreBuilder::first_gauge_row() const {
   std::size_t count = demands_.packets.size() + (demands_.least_grist_kg > 0.0 ? 1 : 0);
   for (const Variable& variable : unknowns_.variables) count += variable.supply >= 0 ? 1 : 0;
-  for (double least_kg : demands_.least_kg) count += least_kg > 0.0 ? 1 : 0;
-  std::vector<bool> has_moments(unknowns_.supplies.size(), false);
-  for (const Moment& moment : demands_.moments) {
-    count += moment.least_kg > 0.0 ? 2 : 1;
-    has_moments[unknowns_.variables[moment.variable].supply] = true;
-  }
-  count += std::count(has_moments.begin(), has_moments.end(), true);
+  for (double least_kg : least_kg_) count += least_kg > 0.0 ? 1 : 0;
+  for (const Moment& moment : demands_.moments) count += moment.least_kg > 0.0 ? 2 : 1;
+  for (const auto& moments : moments_of_supply_) count += moments.empty() ? 0 : 1;
   return count;
 }
 

@@ -12,15 +12,19 @@ namespace oddgrist::compose {
 
 inline constexpr double rest_step_k = 0.5;  // what a thermometer and a lid can hold
 
+// What of a core stays whole. steps: everything a scale weighs. moments: no amounts, but what is used, when, and how many packets.
+// uses: only what is used and how many packets; then the moments of an ingredient share one column, the first of them.
+enum class Whole { steps, moments, uses };
+
 // Columns of the core: one per variable (in steps), the rest temperature (in steps above its low end), one per supply (used or
 // not), one per moment (used or not), one per packet size (how many), one per gauge, then two slacks per elastic.
 class CoreBuilder {
  public:
-  CoreBuilder(const Unknowns& unknowns, const Demands& demands, Exactness exactness)
-      : unknowns_(unknowns), demands_(demands), weighable_(exactness == Exactness::weighable) {}
+  CoreBuilder(const Unknowns& unknowns, const Demands& demands, Exactness exactness);
 
   // `radius` limits how far each amount may move, in ordinary changes of it; infinite for no limit.
-  [[nodiscard]] LinearCore build(const Linearisation& line, const Design& at, double radius) const;
+  [[nodiscard]] LinearCore build(const Linearisation& line, const Design& at, double radius,
+                                 Whole whole = Whole::steps) const;
   // The same for the relaxation alone, and much smaller: what use costs is put on the amounts, `extra_per_kg`, one per variable.
   [[nodiscard]] LinearCore build_flat(const Linearisation& line, const Design& at, double radius,
                                       const std::vector<double>& extra_per_kg) const;
@@ -32,10 +36,6 @@ class CoreBuilder {
 
   // Keeps the ingredients of the design and lets only amounts move: what the prices of the relaxation then mean is "this recipe".
   void keep_ingredients(LinearCore& core, const Design& design) const;
-  // Only "used or not" and packets stay whole, moments and amounts may be anything: solved in a moment.
-  [[nodiscard]] LinearCore uses_only(LinearCore core) const;
-  // Moments stay whole too.
-  [[nodiscard]] LinearCore moments_only(LinearCore core) const;
   // What a design uses, as a point of the core; its other columns are nothing.
   [[nodiscard]] std::vector<double> uses_of(const Design& design) const;
   // The ingredients and packets of a point of the core, fixed.
@@ -59,8 +59,13 @@ class CoreBuilder {
   }
 
  private:
-  void amount_columns(LinearCore& core, const Design& at, double radius, const std::vector<double>& ceiling) const;
-  void use_columns(LinearCore& core, const std::vector<double>& ceiling) const;
+  void amount_columns(LinearCore& core, const Design& at, double radius, const std::vector<double>& ceiling,
+                      bool whole) const;
+  void use_columns(LinearCore& core, const std::vector<double>& ceiling, Whole whole) const;
+  void moment_rows(LinearCore& core, const std::vector<double>& most_kg) const;
+  void moment_rows_in_one(LinearCore& core, const std::vector<double>& most_kg) const;
+  void packet_rows(LinearCore& core) const;
+  void count_rows(LinearCore& core) const;
   void grist_row(LinearCore& core) const;
   void gauge_rows(LinearCore& core, const Linearisation& line, const Design& at) const;
   void elastic_row(LinearCore& core, const Elastic& elastic, int first_gauge_column,
@@ -70,6 +75,8 @@ class CoreBuilder {
   const Unknowns& unknowns_;
   const Demands& demands_;
   bool weighable_;
+  std::vector<std::vector<int>> moments_of_supply_;
+  std::vector<double> least_kg_;  // per supply: of the whole, and so of the one moment it is used at
 };
 
 }  // namespace oddgrist::compose

@@ -183,11 +183,14 @@ class Builder {
     }
   }
 
-  // The last of a bag may be used, however little it is.
-  double least_kg(const Supply& supply) const {
+  // The last of a bag may be used, however little it is, in whole steps.
+  double least_kg(int s) const {
+    const Supply& supply = *unknowns_.supplies[s];
     if (supply.must || treats_water(supply)) return 0.0;
     const double least = volume_l_ * (supply.ingredient.kind == IngredientKind::hop ? 2e-4 : 4e-3);
-    return supply.amount ? std::min(least, supply.amount->in(kilogram)) : least;
+    if (!supply.amount || supply.amount->in(kilogram) >= least) return least;
+    const double step_kg = unknowns_.variables[unknowns_.variables_of_supply[s].front()].step_kg;
+    return std::floor(supply.amount->in(kilogram) / step_kg + 1e-9) * step_kg;
   }
 
   // What stands in the house is paid for; only what must be fetched comes in packets.
@@ -347,7 +350,7 @@ class Builder {
     for (int s = 0; s < static_cast<int>(unknowns_.supplies.size()); ++s) {
       const Supply& supply = *unknowns_.supplies[s];
       demands_.use_cost.push_back(unknowns_.is_given[s] ? 0.0 : treats_water(supply) ? 0.02 : 0.05);
-      demands_.least_kg.push_back(least_kg(supply));
+      demands_.least_kg.push_back(least_kg(s));
       const auto& moments = unknowns_.variables_of_supply[s];
       if (moments.size() > 1) {
         const double all = supply.must && supply.must->sense == Must::Sense::all ? supply.must->high.in(kilogram) : 1.0;

@@ -1,4 +1,4 @@
-// A mixed-integer linear problem as plain data, and its answer. Only solver.cpp knows which library solves it.
+// A mixed-integer linear problem as plain data, and its answer. Only solver.cpp and branches.cpp know which library solves it.
 #pragma once
 
 #include <limits>
@@ -16,6 +16,7 @@ struct LinearCore {
     double high = unlimited;
     double cost = 0.0;
     bool integer = false;
+    bool counts = false;  // says how many of some others are used: integer, and the first thing to branch on
   };
   struct Row {
     double low = -unlimited;
@@ -26,7 +27,7 @@ struct LinearCore {
   std::vector<Row> rows;
 
   int add_column(double low, double high, double cost = 0.0, bool integer = false) {
-    columns.push_back({low, high, cost, integer});
+    columns.push_back({low, high, cost, integer, false});
     return static_cast<int>(columns.size()) - 1;
   }
   int add_row(double low, double high, std::vector<std::pair<int, double>> terms) {
@@ -48,9 +49,8 @@ struct CoreAnswer {
 // The relaxation: integer marks ignored.
 [[nodiscard]] CoreAnswer solve_relaxed(const LinearCore& core, const std::vector<char>& basis = {});
 
-// Stops at the relative gap or after this many branches, with the best point found: the same one on a slow machine and a fast one, unless
-// branches are so slow that half a second of processor time ends it. `start` (may be empty) is a point to begin from; points that are
-// not below `cutoff` are of no interest.
+// Stops at the relative gap or after this many branches (or very many pivots), with the best point found: the same one on a slow machine
+// and a fast one. `start` (may be empty) is a point to begin from; points that are not below `cutoff` are of no interest.
 [[nodiscard]] CoreAnswer solve_integer(const LinearCore& core, double relative_gap, int most_branches,
                                        const std::vector<double>& start, double cutoff = unlimited);
 

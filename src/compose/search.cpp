@@ -25,7 +25,7 @@ constexpr int most_from_the_start = 2;
 constexpr int most_sets = 10, most_sets_counted = 3;
 constexpr double worth_a_step = 1e-4;  // of the loss
 constexpr double wanted_gap = 0.005;
-constexpr int most_branches_a_core = 1000, most_branches_for_steps = 60, branches_to_prove = 250;
+constexpr int most_branches_a_core = 2000, most_branches_for_steps = 300, branches_to_prove = 1000;
 // Trust regions, in ordinary changes of an amount (Demands::usual_kg).
 constexpr double first_radius = 4.0, set_radius = 2.0, step_radius = 0.5, least_radius = 1e-3;
 
@@ -302,7 +302,7 @@ class Search {
   // something better turns up, or the bound rises.
   void prove(const Centre& centre, double bound_of_judged) {
     const double good = found_.loss - gap_at(found_.loss);
-    const LinearCore core = builder_.moments_only(builder_.build(centre.line, centre.design, set_radius));
+    const LinearCore core = builder_.build(centre.line, centre.design, set_radius, Whole::moments);
     const CoreAnswer master = solve_integer(core, 0.1 * wanted_gap, branches_to_prove, {}, good);
     const double bound = std::max(found_.bound, std::min(master.bound, bound_of_judged));
     if (!master.value.empty()) {
@@ -315,7 +315,7 @@ class Search {
   }
 
   CoreAnswer most_promising(const Centre& centre, const std::vector<std::vector<double>>& judged, double below) const {
-    LinearCore core = builder_.uses_only(builder_.build(centre.line, centre.design, set_radius));
+    LinearCore core = builder_.build(centre.line, centre.design, set_radius, Whole::uses);
     for (const std::vector<double>& value : judged) builder_.shut_out(core, value);
     const double gap = exactness_ == Exactness::weighable ? 0.1 * wanted_gap : 4.0 * wanted_gap;
     return solve_integer(core, gap, most_branches_a_core, {}, below);
@@ -329,7 +329,7 @@ class Search {
   // The design at_ with its ingredients, in whole steps of the scale: by rounding, and where that costs too much by branching.
   Found weighed(const std::vector<double>& uses) {
     const CoreAnswer loose =
-        solve_integer(builder_.moments_only(builder_.with_uses_of(builder_.build(line_, at_, set_radius), uses)),
+        solve_integer(builder_.with_uses_of(builder_.build(line_, at_, set_radius, Whole::moments), uses),
                       0.1 * wanted_gap, most_branches_a_core, {});
     if (loose.value.empty()) return found_at(at_);
     best_unrounded_ = std::min(best_unrounded_, loose.bound);
@@ -349,7 +349,8 @@ class Search {
       const bool better = next.loss < best.loss - gap_at(best.loss);
       if (next.loss < best.loss) best = next;
       idle = better ? 0 : idle + 1;
-      if (idle == 2 || best.loss <= loose.bound + nothing_to_gain) break;
+      const bool settled = next.design.amount_kg == at_.amount_kg;  // the same core once more would say the same
+      if (settled || idle == 2 || best.loss <= loose.bound + nothing_to_gain) break;
       move_to(next.design);
     }
     if (best.loss == unlimited) best = found_at(at_);

@@ -3,6 +3,7 @@
 
 #include "compose/neighbours.hpp"
 #include "compose/search.hpp"
+#include "compose/shortlist.hpp"
 
 namespace oddgrist::compose {
 namespace {
@@ -13,6 +14,7 @@ constexpr double gap_worth_another_go = 0.1;
 constexpr int most_next_door = 12;
 constexpr std::size_t most_newcomers = 4;
 constexpr double worth_going_next_door = 1e-3;  // of the loss
+constexpr double worth_refitting = 2.0;         // points
 
 // One ingredient more or fewer, amounts followed, as long as that gains.
 void look_next_door(Found& best, const Brief& brief, const Unknowns& unknowns, const Demands& demands,
@@ -42,6 +44,39 @@ void look_next_door(Found& best, const Brief& brief, const Unknowns& unknowns, c
   if (best.loss < at_first) best.elastic_price = elastic_prices(brief, unknowns, demands, fermentation, best.design);
 }
 
+// What the shortlist left out may still do the work of two that are used.
+void look_beyond_the_shortlist(Found& best, const Brief& brief, const Unknowns& unknowns, const Demands& demands,
+                               const Fermentation& fermentation) {
+  const Judge judge = [&](const Design& design) { return judged(brief, unknowns, demands, fermentation, design); };
+  const double at_first = best.loss;
+  for (bool better = true; better;) {
+    better = false;
+    const Linearisation line = linearise(brief, unknowns, best.design, fermentation);
+    const std::vector<Found> instead = with_one_instead(best, unknowns, line, judge);
+    for (std::size_t i = 0; i < std::min(instead.size(), most_newcomers) && !better; ++i) {
+      if (instead[i].loss > best.loss + worth_refitting) break;
+      Found next = refit(brief, unknowns, demands, fermentation, Exactness::weighable, instead[i].design);
+      if (next.loss > best.loss * (1.0 - worth_going_next_door)) continue;
+      next.linearisations += best.linearisations;
+      next.bound = std::min(best.bound, next.loss);
+      best = std::move(next);
+      better = true;
+    }
+  }
+  if (best.loss >= at_first) return;
+  // From there once more, with a shortlist and a bound of its own.
+  Found again = search(brief, unknowns, demands, fermentation, Exactness::weighable, &best.design);
+  again.linearisations += best.linearisations;
+  if (again.loss > best.loss) {
+    again.design = best.design;
+    again.gauges = best.gauges;
+    again.loss = best.loss;
+    again.bound = std::min(again.bound, again.loss);
+    again.elastic_price = elastic_prices(brief, unknowns, demands, fermentation, best.design);
+  }
+  best = std::move(again);
+}
+
 }  // namespace
 
 Found search_thoroughly(const Brief& brief, const Unknowns& unknowns, const Demands& demands,
@@ -55,6 +90,8 @@ Found search_thoroughly(const Brief& brief, const Unknowns& unknowns, const Dema
     again.linearisations += best.linearisations;
     if (again.loss < best.loss) best = std::move(again);
   }
+  if (best.loss < loss_of_a_miss && unknowns.supplies.size() > shortlist_size)
+    look_beyond_the_shortlist(best, brief, unknowns, demands, fermentation);
   std::vector<bool> tried(demands.members.size(), false);
   for (int restarts = 0; restarts < most_restarts; ++restarts) {
     if (missed_scales(demands, best, unknowns) < worth_a_restart) break;
