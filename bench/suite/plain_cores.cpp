@@ -14,9 +14,11 @@ namespace oddgrist::bench {
 using compose::LinearCore;
 using compose::unlimited;
 
-LinearCore final_core(const Task& task, const compose::Design& at) {
+LinearCore final_core(const Task& task, const compose::Design& at, bool counted) {
   const compose::CoreBuilder builder(task.unknowns, task.demands, compose::Exactness::weighable);
-  return builder.build(compose::linearise(task.brief, task.unknowns, at, task.fermentation), at, unlimited);
+  LinearCore core = builder.build(compose::linearise(task.brief, task.unknowns, at, task.fermentation), at, unlimited);
+  if (counted) builder.count_rows(core);
+  return core;
 }
 
 double loss_at(const Task& task, std::vector<double> value, const LinearCore& core) {

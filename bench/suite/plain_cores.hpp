@@ -11,7 +11,7 @@ namespace oddgrist::bench {
 inline constexpr double core_gap = 0.005;  // ours too
 
 // Every amount in whole steps, every use and packet whole, free to go anywhere, linearised at the design.
-[[nodiscard]] compose::LinearCore final_core(const Task& task, const compose::Design& at);
+[[nodiscard]] compose::LinearCore final_core(const Task& task, const compose::Design& at, bool counted);
 
 // One CBC solve as its command line does it: its own presolve, cuts and heuristics. Loading the problem is counted, building it not.
 [[nodiscard]] Outcome solve_with_cbc(const Task& task, const compose::LinearCore& core, double seconds);

@@ -1,4 +1,4 @@
-// suite [--ours] [--quick] [--limit SECONDS] [NAME...]: the stored briefs answered by Oddgrist and by general-purpose solvers.
+// suite [--ours] [--quick] [--counts] [--limit SECONDS] [NAME...]: the stored briefs answered by Oddgrist and by general-purpose solvers.
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
@@ -28,6 +28,7 @@ constexpr double most_limits = 6.0;  // and this many times the limit of CBC at 
 
 struct Options {
   bool ours_only = false, quick = false;
+  bool counts = false;  // hands the others the counts that ours branches on
   double limit_s = 2.0;  // of one solve by CBC; HiGHS and NLopt get what ten times our time takes, if that is more
   std::vector<std::string> names;
 };
@@ -39,6 +40,8 @@ bool read_options(int argc, char** argv, Options& options) {
       options.ours_only = true;
     } else if (word == "--quick") {
       options.quick = true;
+    } else if (word == "--counts") {
+      options.counts = true;
     } else if (word == "--limit" && i + 1 < argc) {
       options.limit_s = std::atof(argv[++i]);
       if (!(options.limit_s > 0.0)) return false;
@@ -102,7 +105,7 @@ int main(int argc, char** argv) {
   compose::keep_freed_memory();  // as the program does; it serves CBC and NLopt as well
   Options options;
   if (!read_options(argc, argv, options)) {
-    std::fputs("usage: suite [--ours] [--quick] [--limit SECONDS] [NAME...]\n", stderr);
+    std::fputs("usage: suite [--ours] [--quick] [--counts] [--limit SECONDS] [NAME...]\n", stderr);
     return 2;
   }
   const fs::path briefs = fs::path(ODDGRIST_SOURCE_DIR) / "bench/suite/briefs";
@@ -120,7 +123,7 @@ int main(int argc, char** argv) {
     Row row{name, task.candidates, run_ours(task), {}, {}, {}};
     std::fputs(fmt::format("{:.0f} ms\n", row.ours.whole.ms).c_str(), stderr);
     if (!options.ours_only) {
-      compose::LinearCore core = final_core(task, row.ours.found.design);
+      compose::LinearCore core = final_core(task, row.ours.found.design, options.counts);
       row.cbc = solve_with_cbc(task, core, options.limit_s);
       const double ten_times_ms = std::min(10.0 * row.ours.whole.ms, most_limits * 1e3 * options.limit_s);
       row.nlopt = multistart(task, row.ours.whole.ms, ten_times_ms);

@@ -20,6 +20,8 @@ constexpr int most_pivots = 60'000;  // ends a solve whose branches are slow; th
 constexpr int presolve_passes = 5;
 constexpr double presolve_tolerance = 1e-8;
 constexpr int keep_factorisation = 7;  // all the work areas of the last solve, which differed by one bound
+// The library's own words for it (ClpSimplex.hpp): in branch and bound; no new factorisation after less than 20 pivots; some checks less.
+constexpr unsigned in_branches = 1024 + 2048 + 4096;
 
 class Branches {
  public:
@@ -94,6 +96,7 @@ class Branches {
                                            stays.data()));
     if (small_ == nullptr) return false;
     small_->setLogLevel(0);
+    small_->setSpecialOptions(small_->specialOptions() | in_branches);
     small_->scaling(0);  // else every solve would scale anew
     const int columns = small_->numberColumns();
     low_.assign(small_->columnLower(), small_->columnLower() + columns);

@@ -282,8 +282,7 @@ void CoreBuilder::moment_rows_in_one(LinearCore& core, const std::vector<double>
   }
 }
 
-// How many of the grist and how many of the hops are used, which says nothing new but is good to branch on: a fifth here and a fifth
-// there is no hop at all, or one.
+// This says nothing new but is good to branch on: a fifth here and a fifth there is no hop at all, or one.
 void CoreBuilder::count_rows(LinearCore& core) const {
   std::vector<std::pair<int, double>> grist, hops;
   for (std::size_t s = 0; s < unknowns_.supplies.size(); ++s) {

@@ -28,6 +28,8 @@ class CoreBuilder {
   // The same for the relaxation alone, and much smaller: what use costs is put on the amounts, `extra_per_kg`, one per variable.
   [[nodiscard]] LinearCore build_flat(const Linearisation& line, const Design& at, double radius,
                                       const std::vector<double>& extra_per_kg) const;
+  // Adds how many of the grist and how many of the hops are used, to be branched on first.
+  void count_rows(LinearCore& core) const;
   [[nodiscard]] Design design_from(const std::vector<double>& value) const;
 
   // More of it than this is never worth having: beyond the stock, or more than would by itself overshoot a wish it raises. Not for what
@@ -65,7 +67,6 @@ class CoreBuilder {
   void moment_rows(LinearCore& core, const std::vector<double>& most_kg) const;
   void moment_rows_in_one(LinearCore& core, const std::vector<double>& most_kg) const;
   void packet_rows(LinearCore& core) const;
-  void count_rows(LinearCore& core) const;
   void grist_row(LinearCore& core) const;
   void gauge_rows(LinearCore& core, const Linearisation& line, const Design& at) const;
   void elastic_row(LinearCore& core, const Elastic& elastic, int first_gauge_column,

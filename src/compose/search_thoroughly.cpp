@@ -64,8 +64,8 @@ void look_beyond_the_shortlist(Found& best, const Brief& brief, const Unknowns& 
     }
   }
   if (best.loss >= at_first) return;
-  // From there once more, with a shortlist and a bound of its own.
-  Found again = search(brief, unknowns, demands, fermentation, Exactness::weighable, &best.design);
+  // From there once more, with a shortlist and a bound of its own, for what promises still less.
+  Found again = search(brief, unknowns, demands, fermentation, Exactness::weighable, &best.design, best.loss);
   again.linearisations += best.linearisations;
   if (again.loss > best.loss) {
     again.design = best.design;

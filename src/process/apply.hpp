@@ -130,21 +130,12 @@ struct StrainedShares {
 };
 
 template <class Scalar>
-StrainedShares<Scalar> strained_shares(const Steeping& how, const Mixture<Scalar>& food) {
-  science::Steep<Scalar> steep;
+StrainedShares<Scalar> strained_shares_of(const Steeping& how, science::Steep<Scalar> steep) {
   steep.liquor_alcohol_volume_fraction = Scalar(how.liquor_alcohol_volume_fraction);
   steep.dissolved_share = Scalar(how.dissolved_share.usual);
   steep.fat_afloat_share = Scalar(how.fat_afloat_share.usual);
   steep.fat_skimmed_share = Scalar(how.fat_skimmed_share.usual);
   steep.held_kg_per_kg = Scalar(how.held_kg_per_kg.usual);
-  // Without food nobody steeps; the shares of an ordinary food then say which way a first gram would go.
-  const Scalar food_kg = total_mass_kg(food);
-  if (food_kg > 0.0) {
-    steep.food_kg = food_kg;
-    steep.food_water_share = (food[Component::water] + food[Component::ethanol]) / food_kg;
-    steep.food_sugar_share = extract_kg(food) / food_kg;
-    steep.food_fat_share = food[Component::fat] / food_kg;
-  }
   steep.liquor_l = steep.food_kg * how.liquor_l_per_kg_food;
   const auto strained = science::strain(steep);
   StrainedShares<Scalar> share;
@@ -152,6 +143,22 @@ StrainedShares<Scalar> strained_shares(const Steeping& how, const Mixture<Scalar
   share.dissolved = strained.recovered_share * how.dissolved_share.usual;
   if (share.liquid > 0.0) share.fat = Scalar(how.fat_afloat_share.usual * (1.0 - how.fat_skimmed_share.usual));
   return share;
+}
+
+template <class Scalar>
+StrainedShares<Scalar> strained_shares(const Steeping& how, const Mixture<Scalar>& food) {
+  const Scalar food_kg = total_mass_kg(food);
+  // Without food nobody steeps; the shares of an ordinary food then say which way a first gram would go, and hang on nothing.
+  if (!(food_kg > 0.0)) {
+    const auto ordinary = strained_shares_of(how, science::Steep<double>{});
+    return {Scalar(ordinary.liquid), Scalar(ordinary.dissolved), Scalar(ordinary.fat)};
+  }
+  science::Steep<Scalar> steep;
+  steep.food_kg = food_kg;
+  steep.food_water_share = (food[Component::water] + food[Component::ethanol]) / food_kg;
+  steep.food_sugar_share = extract_kg(food) / food_kg;
+  steep.food_fat_share = food[Component::fat] / food_kg;
+  return strained_shares_of(how, steep);
 }
 
 }  // namespace detail

@@ -1,5 +1,7 @@
 #include "process/forecast.hpp"
 
+#include <array>
+#include <limits>
 #include <variant>
 
 #include "process/apply.hpp"
@@ -129,9 +131,17 @@ Plan<Scalar> make_plan(const Kit& kit, const Charge<Scalar>& charge, const Ferme
   return make_plan(kit, charge, ferment, carbonation_volumes, hop_course_of(kit, ferment.temperature_c));
 }
 
+// Its integrals cost as much as the rest of a forecast, and thousands of plans in a row are of one kit: the last one is kept.
 HopCourse hop_course_of(const Kit& kit, double chilled_to_c) {
-  return {kit.boiling_point.in(celsius), kit.hot_stand.in(minute), kit.hot_stand_at.in(celsius),
-          kit.flame_out_to_cold.in(minute), chilled_to_c};
+  const std::array<double, 5> now = {kit.boiling_point.in(celsius), kit.hot_stand.in(minute),
+                                     kit.hot_stand_at.in(celsius), kit.flame_out_to_cold.in(minute), chilled_to_c};
+  thread_local std::array<double, 5> before = {std::numeric_limits<double>::quiet_NaN()};  // unlike any
+  thread_local HopCourse course;
+  if (now != before) {
+    course = HopCourse(now[0], now[1], now[2], now[3], now[4]);
+    before = now;
+  }
+  return course;
 }
 
 template <class Scalar>
