@@ -349,7 +349,9 @@ class Search {
       const bool better = next.loss < best.loss - gap_at(best.loss);
       if (next.loss < best.loss) best = next;
       idle = better ? 0 : idle + 1;
-      const bool settled = next.design.amount_kg == at_.amount_kg;  // the same core once more would say the same
+      // Just as promised, or the same core once more: another round would say the same.
+      const bool settled =
+          std::abs(next.loss - whole.objective) < 0.1 * gap_at(next.loss) || next.design.amount_kg == at_.amount_kg;
       if (settled || idle == 2 || best.loss <= loose.bound + nothing_to_gain) break;
       move_to(next.design);
     }

@@ -14,7 +14,7 @@ constexpr double gap_worth_another_go = 0.1;
 constexpr int most_next_door = 12;
 constexpr std::size_t most_newcomers = 4;
 constexpr double worth_going_next_door = 1e-3;  // of the loss
-constexpr double worth_refitting = 2.0;         // points
+constexpr double worth_refitting = 0.5;         // points
 
 // One ingredient more or fewer, amounts followed, as long as that gains.
 void look_next_door(Found& best, const Brief& brief, const Unknowns& unknowns, const Demands& demands,

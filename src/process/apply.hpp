@@ -131,7 +131,7 @@ struct StrainedShares {
 
 template <class Scalar>
 StrainedShares<Scalar> strained_shares_of(const Steeping& how, science::Steep<Scalar> steep) {
-  steep.liquor_alcohol_volume_fraction = Scalar(how.liquor_alcohol_volume_fraction);
+  steep.liquor_alcohol_volume_fraction = how.liquor_alcohol_volume_fraction;
   steep.dissolved_share = Scalar(how.dissolved_share.usual);
   steep.fat_afloat_share = Scalar(how.fat_afloat_share.usual);
   steep.fat_skimmed_share = Scalar(how.fat_skimmed_share.usual);

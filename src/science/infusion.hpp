@@ -19,7 +19,7 @@ namespace oddgrist::science {
 template <class Scalar>
 struct Steep {
   Scalar liquor_l{1.0};
-  Scalar liquor_alcohol_volume_fraction{0.40};  // 0: water
+  double liquor_alcohol_volume_fraction = 0.40;  // 0: water; chosen, never a slope
   Scalar food_kg{0.1};
   Scalar food_water_share{0.05};
   Scalar food_sugar_share{0.0};  // what can dissolve
@@ -63,8 +63,8 @@ Scalar sweet_liquor_volume_l(const Scalar& ethanol_kg, const Scalar& water_kg, c
 // Fat is counted by mass and takes no volume here. If the solids hold more than there is, nothing is recovered.
 template <class Scalar>
 SteepedLiquor<Scalar> strain(const Steep<Scalar>& steep) {
-  const Scalar by_mass = mass_fraction_from_alcohol_by_volume(steep.liquor_alcohol_volume_fraction);
-  const Scalar liquor_kg_per_l = ethanol_water_density_oiml_kg_per_m3(by_mass, Scalar(20.0)) / 1000.0;
+  const double by_mass = mass_fraction_from_alcohol_by_volume(steep.liquor_alcohol_volume_fraction);
+  const double liquor_kg_per_l = ethanol_water_density_oiml_kg_per_m3(by_mass, 20.0) / 1000.0;
   const Scalar liquor_kg = steep.liquor_l * liquor_kg_per_l;
   const Scalar ethanol_kg = liquor_kg * by_mass;
   const Scalar food_water_kg = steep.food_kg * steep.food_water_share;
