@@ -350,8 +350,9 @@ class Search {
       if (next.loss < best.loss) best = next;
       idle = better ? 0 : idle + 1;
       // Just as promised, or the same core once more: another round would say the same.
-      const bool settled =
-          std::abs(next.loss - whole.objective) < 0.1 * gap_at(next.loss) || next.design.amount_kg == at_.amount_kg;
+      const bool as_promised =
+          next.loss < loss_of_a_miss && std::abs(next.loss - whole.objective) < 0.1 * gap_at(next.loss);
+      const bool settled = as_promised || next.design.amount_kg == at_.amount_kg;
       if (settled || idle == 2 || best.loss <= loose.bound + nothing_to_gain) break;
       move_to(next.design);
     }
