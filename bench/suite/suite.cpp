@@ -28,7 +28,7 @@ constexpr double most_limits = 6.0;  // and this many times the limit of CBC at 
 
 struct Options {
   bool ours_only = false, quick = false;
-  bool counts = false;  // hands the others the counts that ours branches on
+  bool counts = false;   // hands the others the counts that ours branches on
   double limit_s = 2.0;  // of one solve by CBC; HiGHS and NLopt get what ten times our time takes, if that is more
   std::vector<std::string> names;
 };

@@ -1,4 +1,4 @@
-// A mixed-integer linear problem as plain data, and its answer. Only solver.cpp and branches.cpp know which library solves it.
+// A mixed-integer linear problem as plain data, and its answer. Only solver.cpp knows which library solves it.
 #pragma once
 
 #include <limits>
