@@ -16,7 +16,7 @@ constexpr std::size_t most_newcomers = 4;
 constexpr double worth_going_next_door = 1e-3;  // of the loss
 constexpr double worth_refitting = 0.5;         // points
 
-// One ingredient more or fewer, amounts followed, as long as that gains.
+// One ingredient more, fewer, or another, amounts followed, as long as that gains.
 void look_next_door(Found& best, const Brief& brief, const Unknowns& unknowns, const Demands& demands,
                     const Fermentation& fermentation) {
   const Judge judge = [&](const Design& design) { return judged(brief, unknowns, demands, fermentation, design); };
@@ -40,6 +40,11 @@ void look_next_door(Found& best, const Brief& brief, const Unknowns& unknowns, c
         break;
       }
     }
+    if (better) continue;
+    const Linearisation line = linearise(brief, unknowns, best.design, fermentation);
+    const std::vector<Found> instead = with_one_instead(best, unknowns, line, judge);
+    for (std::size_t i = 0; i < std::min(instead.size(), most_newcomers) && !better; ++i)
+      better = take(instead[i].design);
   }
   if (best.loss < at_first) best.elastic_price = elastic_prices(brief, unknowns, demands, fermentation, best.design);
 }
