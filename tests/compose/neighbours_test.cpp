@@ -4,7 +4,6 @@
 
 #include <gtest/gtest.h>
 
-#include "compose/first_guess.hpp"
 #include "compose/neighbours.hpp"
 #include "compose/yeast_choice.hpp"
 #include "sample_briefs.hpp"
