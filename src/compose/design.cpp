@@ -45,6 +45,7 @@ Route usual_route(const Supply& supply) {
                                                                                     : Route::flame_out;
     case IngredientKind::salt:
     case IngredientKind::acid: return Route::mash;
+    case IngredientKind::bacterium: return Route::fermenter;
     default: return Route::boil;
   }
 }
@@ -155,7 +156,8 @@ Unknowns unknowns_of(const Brief& brief) {
       const IngredientKind kind = supply.ingredient.kind;
       const bool treats_water = kind == IngredientKind::salt || kind == IngredientKind::acid;
       if (kind == IngredientKind::yeast) continue;
-      if (!supply.must && (kind == IngredientKind::fining || (treats_water && !treat_water))) continue;
+      const bool bystander = kind == IngredientKind::fining || kind == IngredientKind::bacterium;
+      if (!supply.must && (bystander || (treats_water && !treat_water))) continue;
       const int index = static_cast<int>(unknowns.supplies.size());
       unknowns.supplies.push_back(&supply);
       unknowns.is_given.push_back(list == &brief.given);

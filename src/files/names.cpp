@@ -39,6 +39,7 @@ std::string_view kind_name(larder::IngredientKind kind) {
     case larder::IngredientKind::sugar: return "sugar";
     case larder::IngredientKind::hop: return "hop";
     case larder::IngredientKind::yeast: return "yeast";
+    case larder::IngredientKind::bacterium: return "bacterium";
     case larder::IngredientKind::salt: return "salt";
     case larder::IngredientKind::acid: return "acid";
     case larder::IngredientKind::fining: return "fining";

@@ -18,10 +18,11 @@ struct KindName {
   IngredientKind kind;
 };
 
-constexpr KindName kinds[] = {
-    {"malt", IngredientKind::malt}, {"adjunct", IngredientKind::adjunct}, {"sugar", IngredientKind::sugar},
-    {"hop", IngredientKind::hop},   {"yeast", IngredientKind::yeast},     {"salt", IngredientKind::salt},
-    {"acid", IngredientKind::acid}, {"fining", IngredientKind::fining},   {"food", IngredientKind::food}};
+constexpr KindName kinds[] = {{"malt", IngredientKind::malt},     {"adjunct", IngredientKind::adjunct},
+                              {"sugar", IngredientKind::sugar},   {"hop", IngredientKind::hop},
+                              {"yeast", IngredientKind::yeast},   {"bacterium", IngredientKind::bacterium},
+                              {"salt", IngredientKind::salt},     {"acid", IngredientKind::acid},
+                              {"fining", IngredientKind::fining}, {"food", IngredientKind::food}};
 
 toml::table parsed(const EmbeddedFile& file) {
   try {

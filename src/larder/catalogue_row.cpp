@@ -251,6 +251,18 @@ void read_yeast(Row& row, Ingredient& ingredient) {
   keep_spread(ingredient, "cells-per-kg", scaled(cells, 1000.0));
 }
 
+// As a freeze-dried powder; what it weighs never counts.
+void read_bacterium(Row& row, Ingredient& ingredient) {
+  const Figure temperature = row.figure("temperature_c"), ph = row.figure("ends_at_ph"), hours = row.figure("hours");
+  const Figure cells = row.figure("cells_per_g");
+  ingredient.bacterium = BacteriumTraits{
+      temperature.low,     temperature.high, ph.low, ph.high, hours.low, hours.high, row.figure("most_ibu").usual,
+      1000.0 * cells.usual};
+  ingredient.composition[Component::water] = row.figure_or("moisture_percent", 5.0).usual / 100.0;
+  close_with(row, ingredient.composition, Component::solids);
+  keep_spread(ingredient, "cells-per-kg", scaled(cells, 1000.0));
+}
+
 struct Part {
   std::string_view name;
   double grams_per_mole;
@@ -328,7 +340,8 @@ double usual_weighable_step_kg(IngredientKind kind) {
     case IngredientKind::salt:
     case IngredientKind::acid:
     case IngredientKind::fining: return 0.0001;
-    case IngredientKind::yeast: return 0.0005;
+    case IngredientKind::yeast:
+    case IngredientKind::bacterium: return 0.0005;
     default: return 0.001;
   }
 }
@@ -358,6 +371,7 @@ Ingredient read_catalogue_row(IngredientKind kind, const toml::table& table, con
     case IngredientKind::adjunct: read_malt(row, ingredient); break;
     case IngredientKind::hop: read_hop(row, ingredient); break;
     case IngredientKind::yeast: read_yeast(row, ingredient); break;
+    case IngredientKind::bacterium: read_bacterium(row, ingredient); break;
     case IngredientKind::salt: read_salt(row, ingredient); break;
     case IngredientKind::acid: read_acid(row, ingredient); break;
     case IngredientKind::sugar:

@@ -1,6 +1,6 @@
 // The brief as the page edits it: the brief file as JSON (docs/schema/brief.schema.json), with a little the page notes for itself, which
 // `wire` leaves out. What a key means, and whether a text is sound, only the program says.
-export type Kind = 'malt' | 'adjunct' | 'sugar' | 'hop' | 'yeast' | 'salt' | 'acid' | 'fining' | 'food';
+export type Kind = 'malt' | 'adjunct' | 'sugar' | 'hop' | 'yeast' | 'bacterium' | 'salt' | 'acid' | 'fining' | 'food';
 
 export interface Supply {
   item: string;

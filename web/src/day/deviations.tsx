@@ -7,7 +7,7 @@ import { useAll } from '../state';
 import { mass } from '../units';
 import { t } from '../words';
 
-const smallKinds = ['hop', 'yeast', 'salt', 'acid', 'fining'];
+const smallKinds = ['hop', 'yeast', 'bacterium', 'salt', 'acid', 'fining'];
 const kinds = ['missed', 'added', 'lost', 'note'] as const;
 type Kind = (typeof kinds)[number];
 const places = ['grist', 'kettle', 'flame-out', 'fermenter', 'infusion'] as const;

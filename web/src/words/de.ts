@@ -125,6 +125,7 @@ export const de: Words = {
   'kind.yeast': 'Hefe',
   'kind.salt': 'Salz',
   'kind.acid': 'Säure',
+  'kind.bacterium': 'Bakterien',
   'kind.fining': 'Klärmittel',
   'kind.food': 'Lebensmittel',
 

@@ -124,6 +124,7 @@ export const en = {
   'kind.yeast': 'yeast',
   'kind.salt': 'salt',
   'kind.acid': 'acid',
+  'kind.bacterium': 'bacteria',
   'kind.fining': 'fining',
   'kind.food': 'food',
 
