@@ -65,6 +65,15 @@ std::string use_words(const Ingredient& ingredient) {
   return out;
 }
 
+std::string grams(double g_per_l) { return fmt::format("{:.3g} g/L", g_per_l); }
+
+std::string dose_words(const larder::Dose& dose) {
+  std::string out = fmt::format("usually {:.3g} to {}", dose.usual_low_g_per_l, grams(dose.usual_high_g_per_l));
+  if (dose.threshold_g_per_l) out += fmt::format(", hardly noticed below {}", grams(*dose.threshold_g_per_l));
+  if (dose.most_by_taste_g_per_l) out += fmt::format(", at most {} by taste", grams(*dose.most_by_taste_g_per_l));
+  return fmt::format("{} ({})", out, dose.source);
+}
+
 template <class List, class ToWords>
 std::string listed(const List& list, ToWords to_words) {
   std::string out;
@@ -103,6 +112,15 @@ std::string ingredient_text(const Ingredient& ingredient) {
   if (!ingredient.also_called.empty()) out += labelled_paragraph("also called", listed(ingredient.also_called, same));
   out += labelled_paragraph("one kilogram", composition_words(ingredient.composition));
   if (const std::string use = use_words(ingredient); !use.empty()) out += labelled_paragraph("in use", use);
+  if (!ingredient.brings.empty()) out += labelled_paragraph("brings", ingredient.brings);
+  if (const auto& dose = ingredient.dose) {
+    out += labelled_paragraph("dose", dose_words(*dose));
+    if (dose->most_by_safety_g_per_l)
+      out += labelled_paragraph("never above", fmt::format("{}: {} ({})", grams(*dose->most_by_safety_g_per_l),
+                                                           dose->harm, dose->safety_source));
+  }
+  if (ingredient.pectin)
+    out += labelled_paragraph("pectin", percent_range(ingredient.pectin->low, ingredient.pectin->high));
   for (const larder::Spread& spread : ingredient.spreads) {
     out += labelled_paragraph("uncertain", fmt::format("{} ({})", spread_words(spread), spread.source));
   }

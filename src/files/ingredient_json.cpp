@@ -39,6 +39,20 @@ Json traits_json(const larder::Ingredient& ingredient) {
   return traits;
 }
 
+Json dose_json(const larder::Dose& dose) {
+  Json entry{{"usual_low_g_per_l", dose.usual_low_g_per_l},
+             {"usual_high_g_per_l", dose.usual_high_g_per_l},
+             {"source", dose.source}};
+  if (dose.threshold_g_per_l) entry["threshold_g_per_l"] = *dose.threshold_g_per_l;
+  if (dose.most_by_taste_g_per_l) entry["most_by_taste_g_per_l"] = *dose.most_by_taste_g_per_l;
+  if (dose.most_by_safety_g_per_l) {
+    entry["most_by_safety_g_per_l"] = *dose.most_by_safety_g_per_l;
+    entry["harm"] = dose.harm;
+    entry["safety_source"] = dose.safety_source;
+  }
+  return entry;
+}
+
 }  // namespace
 
 Json ingredient_json(const larder::Ingredient& ingredient) {
@@ -62,6 +76,11 @@ Json ingredient_json(const larder::Ingredient& ingredient) {
                                     {"source", spread.source}});
   }
   entry["traits"] = traits_json(ingredient);
+  if (ingredient.dose) entry["dose"] = dose_json(*ingredient.dose);
+  if (ingredient.pectin)
+    entry["pectin_g_per_kg"] = {shortened(1000.0 * ingredient.pectin->low),
+                                shortened(1000.0 * ingredient.pectin->high)};
+  if (!ingredient.brings.empty()) entry["brings"] = ingredient.brings;
   entry["allergens"] = Json::array();
   for (const larder::Allergen allergen : ingredient.allergens) {
     entry["allergens"].push_back(larder::allergen_names[static_cast<std::size_t>(allergen)]);

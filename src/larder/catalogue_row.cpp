@@ -4,6 +4,7 @@
 #include <cmath>
 #include <numeric>
 #include <set>
+#include <tuple>
 
 #include <fmt/format.h>
 
@@ -72,6 +73,24 @@ class Row {
 
   Figure figure_or(std::string_view field, double otherwise) {
     return has(field) ? figure(field) : (asked_.insert(std::string(field)), Figure{otherwise, otherwise, otherwise});
+  }
+
+  std::pair<double, double> range(std::string_view field) {
+    asked_.insert(std::string(field));
+    const toml::array* list = table_[field].as_array();
+    const auto low = list != nullptr && list->size() == 2 ? list->get(0)->value<double>() : std::nullopt;
+    const auto high = low ? list->get(1)->value<double>() : std::nullopt;
+    if (!low || !high || !std::isfinite(*high) || !(0.0 <= *low && *low <= *high))
+      fail(field, "[low, high] is wanted, two numbers in order");
+    return {*low, *high};
+  }
+
+  const toml::table* inner(std::string_view field) {
+    asked_.insert(std::string(field));
+    if (!has(field)) return nullptr;
+    const toml::table* table = table_[field].as_table();
+    if (table == nullptr) fail(field, "a table is wanted");
+    return table;
   }
 
   std::vector<std::pair<std::string, Figure>> figures(std::string_view field) {
@@ -333,6 +352,40 @@ void read_parts(Row& row, Ingredient& ingredient) {
   keep_spread(ingredient, "colour-load", colour);
 }
 
+// dose = { threshold = 0.1, usual = [0.5, 2], most_by_taste = 5, most_by_safety = 8, harm = "...", source = "...",
+// safety_source = "..." }: grams in a litre of beer.
+Dose dose_from(const toml::table& table, const SourceList& sources, const std::string& place) {
+  Row row(table, place + ": dose");
+  const auto cited = [&](std::string_view field) {
+    const std::string key = row.text(field);
+    const auto found = sources.find(key);
+    if (found == sources.end()) row.fail(field, fmt::format("\"{}\" is not in the [sources] of this file", key));
+    return found->second;
+  };
+  const auto figure = [&](std::string_view field) -> std::optional<double> {
+    if (!row.has(field)) return std::nullopt;
+    const Figure read = row.figure(field);
+    if (read.low < read.high) row.fail(field, "one number is wanted");
+    return read.usual;
+  };
+  Dose dose;
+  std::tie(dose.usual_low_g_per_l, dose.usual_high_g_per_l) = row.range("usual");
+  dose.threshold_g_per_l = figure("threshold");
+  dose.most_by_taste_g_per_l = figure("most_by_taste");
+  dose.most_by_safety_g_per_l = figure("most_by_safety");
+  dose.source = cited("source");
+  if (dose.most_by_safety_g_per_l) {
+    dose.harm = row.text("harm");
+    dose.safety_source = cited("safety_source");
+  }
+  row.refuse_unknown_fields();
+  const double most =
+      std::min(dose.most_by_taste_g_per_l.value_or(HUGE_VAL), dose.most_by_safety_g_per_l.value_or(HUGE_VAL));
+  if (dose.usual_high_g_per_l > most) row.fail("usual", "goes past the most");
+  if (dose.threshold_g_per_l.value_or(0.0) > dose.usual_high_g_per_l) row.fail("threshold", "is above what is usual");
+  return dose;
+}
+
 double usual_weighable_step_kg(IngredientKind kind) {
   switch (kind) {
     case IngredientKind::malt:
@@ -360,12 +413,19 @@ Ingredient read_catalogue_row(IngredientKind kind, const toml::table& table, con
   const auto cited = sources.find(source);
   if (cited == sources.end()) row.fail("source", fmt::format("\"{}\" is not in the [sources] of this file", source));
   ingredient.source = cited->second;
+  if (row.has("code")) ingredient.source += ", food " + row.text("code");  // of the table that the source names
   for (const std::string& name : row.texts("allergens")) {
     const std::optional<Allergen> allergen = allergen_named(name);
     if (!allergen) row.fail("allergens", fmt::format("\"{}\" is none of the fourteen", name));
     ingredient.allergens.push_back(*allergen);
   }
   ingredient.weighable_step_kg = row.figure_or("weighable_step_kg", usual_weighable_step_kg(kind)).usual;
+  if (const toml::table* dose = row.inner("dose")) ingredient.dose = dose_from(*dose, sources, place);
+  if (row.has("pectin_percent")) {
+    const Figure pectin = scaled(row.figure("pectin_percent"), 0.01);
+    ingredient.pectin = Spread{"pectin", pectin.low, pectin.high, ingredient.source};
+  }
+  if (row.has("brings")) ingredient.brings = row.text("brings");
   switch (kind) {
     case IngredientKind::malt:
     case IngredientKind::adjunct: read_malt(row, ingredient); break;

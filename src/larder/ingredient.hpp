@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "larder/composition.hpp"
+#include "larder/dose.hpp"
 
 namespace oddgrist::larder {
 
@@ -149,6 +150,8 @@ struct Ingredient {
   std::optional<EnzymeTraits> enzyme;
   std::string brings;  // what it gives a beer, in a few words
   std::string mind;    // what to watch out for: avenin in oats, refermentation, not for vegetarians
+  std::optional<Dose> dose;
+  std::optional<Spread> pectin;  // mass fraction, part of the dextrin and the solids: heated, it sets a haze
   std::vector<Allergen> allergens;
   std::vector<Preservative> preservatives;
   double sulphite_mg_per_kg = 0.0, sorbate_mg_per_kg = 0.0,
