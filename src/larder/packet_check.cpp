@@ -174,11 +174,11 @@ std::vector<Contradiction> contradictions(const PacketLabel& label) {
   return found;
 }
 
-enum class Slip { swapped_lines, decimal_point, swapped_digits, one_digit };
+enum class Slip { swapped_lines, fibre, decimal_point, swapped_digits, one_digit };
 
-constexpr std::string_view slip_words[] = {"the two lines have changed places",
-                                           "the decimal point or a nought has slipped",
-                                           "two digits have changed places", "one digit is off"};
+constexpr std::string_view slip_words[] = {
+    "the two lines have changed places", "on this kind of panel its fibre is counted the other way",
+    "the decimal point or a nought has slipped", "two digits have changed places", "one digit is off"};
 
 struct Remedy {
   Slip slip = Slip::one_digit;
@@ -250,6 +250,18 @@ std::optional<Remedy> wrong_unit_remedy(const PacketLabel& label) {
                 "kcal"};
 }
 
+// Total carbohydrate typed on an EU panel, which leaves the fibre out, or net carbohydrate on a US one, which takes it
+// in: common enough to come before any misprint.
+std::optional<Remedy> fibre_remedy(const PacketLabel& label) {
+  if (!label.carbohydrate_g || !label.fibre_g || !(*label.fibre_g > 0.0)) return std::nullopt;
+  PacketLabel other = label;
+  const double intended =
+      is_us(label) ? *label.carbohydrate_g + *label.fibre_g : *label.carbohydrate_g - *label.fibre_g;
+  other.carbohydrate_g = std::round(100.0 * intended) / 100.0;
+  if (*other.carbohydrate_g < 0.0 || !contradictions(other).empty()) return std::nullopt;
+  return Remedy{Slip::fibre, "carbohydrate", *label.carbohydrate_g, *other.carbohydrate_g, "g"};
+}
+
 std::vector<Remedy> single_figure_remedies(const PacketLabel& label) {
   std::vector<Remedy> remedies;
   for (const LabelFigure& figure : label_figures) {
@@ -275,6 +287,7 @@ std::vector<Remedy> remedies_for(const PacketLabel& label) {
   std::vector<Remedy> remedies = swapped_line_remedies(label);
   if (!remedies.empty()) return remedies;
   if (const auto remedy = wrong_unit_remedy(label)) return {*remedy};
+  if (const auto remedy = fibre_remedy(label)) return {*remedy};
   remedies = single_figure_remedies(label);
   if (remedies.empty()) return remedies;
   const Slip likeliest = std::min_element(remedies.begin(), remedies.end(), [](const Remedy& a, const Remedy& b) {

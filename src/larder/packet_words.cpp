@@ -3,6 +3,7 @@
 #include <array>
 #include <cctype>
 
+#include "larder/allergen_table.hpp"
 #include "larder/packet.hpp"
 #include "larder/packet_figures.hpp"
 #include "larder/phrases.hpp"
@@ -10,170 +11,7 @@
 namespace oddgrist::larder {
 namespace {
 
-struct AllergenWord {
-  std::string_view phrase;
-  std::optional<Allergen> eu;
-  std::optional<UsAllergen> us;
-};
-
-using A = Allergen;
-using U = UsAllergen;
-
-// Longer phrases first: a phrase hides shorter ones inside it, so "almond milk" is a nut and not milk. Rows without
-// allergens only hide. Tree nuts after Annex II, point 8; pine nut only on the US side. Chestnut and coconut are on
-// neither list any more (from memory).
-constexpr AllergenWord allergen_table[] = {
-    {"almond milk", A::tree_nut, U::tree_nut},
-    {"hazelnut milk", A::tree_nut, U::tree_nut},
-    {"cashew milk", A::tree_nut, U::tree_nut},
-    {"oat milk", A::gluten_cereal, {}},
-    {"oat drink", A::gluten_cereal, {}},
-    {"soya milk", A::soya, U::soya},
-    {"soy milk", A::soya, U::soya},
-    {"coconut milk", {}, {}},
-    {"rice milk", {}, {}},
-    {"coconut cream", {}, {}},
-    {"creamed coconut", {}, {}},
-    {"cream of tartar", {}, {}},
-    {"cocoa butter", {}, {}},
-    {"shea butter", {}, {}},
-    {"peanut butter", A::peanut, U::peanut},
-    {"almond butter", A::tree_nut, U::tree_nut},
-    {"hazelnut butter", A::tree_nut, U::tree_nut},
-    {"cashew butter", A::tree_nut, U::tree_nut},
-    {"nut butter", A::tree_nut, U::tree_nut},
-    {"apple butter", {}, {}},
-    {"butter bean", {}, {}},
-    {"milk thistle", {}, {}},
-    {"water chestnut", {}, {}},
-    {"sweet chestnut", {}, {}},
-    {"tiger nut", {}, {}},
-    {"pine nut", {}, U::tree_nut},
-    {"brazil nut", A::tree_nut, U::tree_nut},
-    {"macadamia nut", A::tree_nut, U::tree_nut},
-    {"queensland nut", A::tree_nut, U::tree_nut},
-    {"cola nut", {}, {}},
-    {"kola nut", {}, {}},
-    {"ground nut", A::peanut, U::peanut},
-    {"monkey nut", A::peanut, U::peanut},
-    {"celery seed", A::celery, {}},
-    {"celeriac", A::celery, {}},
-    {"oyster mushroom", {}, {}},
-    {"egg plant", {}, {}},
-    {"malt vinegar", A::gluten_cereal, {}},
-    {"wheat", A::gluten_cereal, U::wheat},
-    {"spelt", A::gluten_cereal, U::wheat},
-    {"kamut", A::gluten_cereal, U::wheat},
-    {"khorasan", A::gluten_cereal, U::wheat},
-    {"durum", A::gluten_cereal, U::wheat},
-    {"semolina", A::gluten_cereal, U::wheat},
-    {"emmer", A::gluten_cereal, U::wheat},
-    {"einkorn", A::gluten_cereal, U::wheat},
-    {"bulgur", A::gluten_cereal, U::wheat},
-    {"couscous", A::gluten_cereal, U::wheat},
-    {"triticale", A::gluten_cereal, U::wheat},
-    {"seitan", A::gluten_cereal, U::wheat},
-    {"rusk", A::gluten_cereal, U::wheat},
-    {"breadcrumb", A::gluten_cereal, U::wheat},
-    {"gluten", A::gluten_cereal, {}},
-    {"rye", A::gluten_cereal, {}},
-    {"barley", A::gluten_cereal, {}},
-    {"malt", A::gluten_cereal, {}},
-    {"malt extract", A::gluten_cereal, {}},
-    {"oat", A::gluten_cereal, {}},
-    {"oatmeal", A::gluten_cereal, {}},
-    {"crab", A::crustacean, U::crustacean},
-    {"lobster", A::crustacean, U::crustacean},
-    {"prawn", A::crustacean, U::crustacean},
-    {"shrimp", A::crustacean, U::crustacean},
-    {"crayfish", A::crustacean, U::crustacean},
-    {"crustacean", A::crustacean, U::crustacean},
-    {"langoustine", A::crustacean, U::crustacean},
-    {"krill", A::crustacean, U::crustacean},
-    {"egg", A::egg, U::egg},
-    {"albumen", A::egg, U::egg},
-    {"ovalbumin", A::egg, U::egg},
-    {"lysozyme", A::egg, U::egg},
-    {"mayonnaise", A::egg, U::egg},
-    {"fish", A::fish, U::fish},
-    {"isinglass", A::fish, U::fish},
-    {"anchovy", A::fish, U::fish},
-    {"cod", A::fish, U::fish},
-    {"salmon", A::fish, U::fish},
-    {"tuna", A::fish, U::fish},
-    {"herring", A::fish, U::fish},
-    {"mackerel", A::fish, U::fish},
-    {"sardine", A::fish, U::fish},
-    {"haddock", A::fish, U::fish},
-    {"bonito", A::fish, U::fish},
-    {"peanut", A::peanut, U::peanut},
-    {"groundnut", A::peanut, U::peanut},
-    {"arachis", A::peanut, U::peanut},
-    {"soya", A::soya, U::soya},
-    {"soy", A::soya, U::soya},
-    {"soybean", A::soya, U::soya},
-    {"soyabean", A::soya, U::soya},
-    {"tofu", A::soya, U::soya},
-    {"edamame", A::soya, U::soya},
-    {"miso", A::soya, U::soya},
-    {"tempeh", A::soya, U::soya},
-    {"milk", A::milk, U::milk},
-    {"butter", A::milk, U::milk},
-    {"buttermilk", A::milk, U::milk},
-    {"butterfat", A::milk, U::milk},
-    {"cream", A::milk, U::milk},
-    {"cheese", A::milk, U::milk},
-    {"whey", A::milk, U::milk},
-    {"casein", A::milk, U::milk},
-    {"caseinate", A::milk, U::milk},
-    {"lactose", A::milk, U::milk},
-    {"yoghurt", A::milk, U::milk},
-    {"yogurt", A::milk, U::milk},
-    {"ghee", A::milk, U::milk},
-    {"curd", A::milk, U::milk},
-    {"dairy", A::milk, U::milk},
-    {"lactalbumin", A::milk, U::milk},
-    {"kefir", A::milk, U::milk},
-    {"hazelnut", A::tree_nut, U::tree_nut},
-    {"almond", A::tree_nut, U::tree_nut},
-    {"walnut", A::tree_nut, U::tree_nut},
-    {"cashew", A::tree_nut, U::tree_nut},
-    {"pecan", A::tree_nut, U::tree_nut},
-    {"pistachio", A::tree_nut, U::tree_nut},
-    {"macadamia", A::tree_nut, U::tree_nut},
-    {"marzipan", A::tree_nut, U::tree_nut},
-    {"praline", A::tree_nut, U::tree_nut},
-    {"gianduja", A::tree_nut, U::tree_nut},
-    {"nougat", A::tree_nut, U::tree_nut},
-    {"filbert", A::tree_nut, U::tree_nut},
-    {"nut", A::tree_nut, U::tree_nut},
-    {"celery", A::celery, {}},
-    {"mustard", A::mustard, {}},
-    {"sesame", A::sesame, U::sesame},
-    {"tahini", A::sesame, U::sesame},
-    {"halva", A::sesame, U::sesame},
-    {"benne", A::sesame, U::sesame},
-    {"sulphite", A::sulphite, {}},
-    {"sulfite", A::sulphite, {}},
-    {"sulphur dioxide", A::sulphite, {}},
-    {"sulfur dioxide", A::sulphite, {}},
-    {"metabisulphite", A::sulphite, {}},
-    {"metabisulfite", A::sulphite, {}},
-    {"bisulphite", A::sulphite, {}},
-    {"bisulfite", A::sulphite, {}},
-    {"lupin", A::lupin, {}},
-    {"lupine", A::lupin, {}},
-    {"mollusc", A::mollusc, {}},
-    {"mollusk", A::mollusc, {}},
-    {"mussel", A::mollusc, {}},
-    {"oyster", A::mollusc, {}},
-    {"clam", A::mollusc, {}},
-    {"squid", A::mollusc, {}},
-    {"octopus", A::mollusc, {}},
-    {"cuttlefish", A::mollusc, {}},
-    {"snail", A::mollusc, {}},
-    {"scallop", A::mollusc, {}},
-};
+using allergen_rows::allergen_table;
 
 template <class Kind>
 void add_once(std::vector<Kind>& list, Kind kind) {
@@ -266,9 +104,9 @@ bool mentions(const Words& text, std::string_view phrase) { return !places_of(wo
 
 // A trace statement runs to the next full stop.
 DeclaredList split_traces(std::string_view list) {
-  static constexpr std::array<std::string_view, 9> openings = {
-      "may contain", "may also contain",  "traces of",   "trace of",      "produced in a",
-      "made in a",   "manufactured in a", "packed in a", "processed in a"};
+  static constexpr std::array<std::string_view, 11> openings = {
+      "kann spuren",   "spuren von", "may contain",       "may also contain", "traces of",     "trace of",
+      "produced in a", "made in a",  "manufactured in a", "packed in a",      "processed in a"};
   std::string lower(list);
   std::transform(lower.begin(), lower.end(), lower.begin(),
                  [](unsigned char letter) { return static_cast<char>(std::tolower(letter)); });

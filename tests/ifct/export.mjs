@@ -12,7 +12,7 @@ if (!out) {
   process.exit(2);
 }
 
-const columns = ['enerc', 'fatce', 'choavldf', 'fibtg', 'fibsol', 'protcnt', 'water', 'ash'];
+const columns = ['enerc', 'fatce', 'choavldf', 'fibtg', 'fibsol', 'protcnt', 'water', 'ash', 'cho'];
 const plain = (text) => text.replaceAll(',', ';').replaceAll('"', '');
 
 const lines = [];

@@ -357,5 +357,58 @@ RC_GTEST_PROP(PacketLaw, LabelMadeFromItsFactorsPasses, ()) {
   RC_ASSERT(check_label(label).empty());
 }
 
+// Whole oats: 1566 kJ with the fibre beside the carbohydrate, as EU panels have it.
+TEST(Packet, CarbohydrateTypedWithItsFibreIsSaidAndNothingElseBlamed) {
+  PacketLabel label;
+  label.energy_kj = 1566;
+  label.fat_g = 7;
+  label.carbohydrate_g = 58.7;
+  label.sugars_g = 1;
+  label.fibre_g = 10;
+  label.protein_g = 13.5;
+  ASSERT_TRUE(check_label(label).empty());
+  label.carbohydrate_g = 68.7;
+  const std::vector<Finding> findings = check_label(label);
+  EXPECT_NEAR(intended(findings, "carbohydrate").value_or(0.0), 58.7, 1e-9);
+  EXPECT_FALSE(intended(findings, "protein").has_value());
+  EXPECT_FALSE(intended(findings, "fat").has_value());
+}
+
+// Snack bar of 40 g as a US panel prints it: total carbohydrate with its fibre.
+TEST(Packet, NetCarbohydrateOnAUsPanelIsSaid) {
+  PacketLabel label;
+  label.panel = Panel::us_per_serving;
+  label.serving_g = 40;
+  label.energy_kcal = 170;
+  label.fat_g = 6;
+  label.carbohydrate_g = 22;
+  label.fibre_g = 9;
+  label.sugars_g = 8;
+  label.protein_g = 8;
+  ASSERT_TRUE(check_label(label).empty());
+  label.carbohydrate_g = 13;
+  EXPECT_NEAR(intended(check_label(label), "carbohydrate").value_or(0.0), 22.0, 1e-9);
+}
+
+TEST(Packet, DishesTellOfWhatTheyAreMadeWith) {
+  using A = Allergen;
+  const auto in = [](std::string_view list) { return allergens_in(list).contains; };
+  EXPECT_EQ(in("surimi (12 %), rice"), (std::vector{A::crustacean, A::egg, A::fish}));
+  EXPECT_EQ(in("tomato, pesto, salt"), (std::vector{A::milk, A::tree_nut}));
+  EXPECT_EQ(in("white miso"), (std::vector{A::gluten_cereal, A::soya}));
+  EXPECT_EQ(in("rice miso"), std::vector{A::soya});
+  EXPECT_EQ(in("shoyu, sugar"), (std::vector{A::gluten_cereal, A::soya}));
+  EXPECT_EQ(in("Worcestershire sauce"), (std::vector{A::gluten_cereal, A::fish}));
+  EXPECT_EQ(in("houmous"), std::vector{A::sesame});
+  EXPECT_EQ(in("satay seasoning"), std::vector{A::peanut});
+  EXPECT_EQ(in("Zucker, Haselnüsse, Magermilchpulver, Emulgator Sojalecithine"),
+            (std::vector{A::soya, A::milk, A::tree_nut}));
+  EXPECT_EQ(in("Gerstenmalzextrakt; Senfsaat; Sellerie"), (std::vector{A::gluten_cereal, A::celery, A::mustard}));
+  EXPECT_EQ(allergens_in("Zucker, Kakaobutter. Kann Spuren von Erdnüssen und Sesam enthalten.").may_contain.back(),
+            A::sesame);
+  for (const char* harmless : {"custard apple", "ginger beer", "Kakaobutter", "Kokosmilch", "nutmeg", "butter beans"})
+    EXPECT_TRUE(in(harmless).empty()) << harmless;
+}
+
 }  // namespace
 }  // namespace oddgrist::larder
