@@ -1,4 +1,7 @@
+#include <string>
+
 #include "harness.hpp"
+#include "larder/catalogue.hpp"
 #include "science/infusion.hpp"
 #include "science/nutrition.hpp"
 
@@ -35,6 +38,33 @@ const bool registered[] = {
                  [](const Inputs& in) {
                    return science::sweet_liquor_volume_l(in.at("ethanol_kg"), in.at("water_kg"), in.at("sugar_kg"));
                  }),
+};
+
+// What a litre holds at the largest dose of a food that its row calls safe, when the food holds so many g/kg of it and
+// all of that dissolves.
+bool add_safe_dose(const std::string& model, const std::string& food) {
+  return outside::add(model, [food](const Inputs& in) {
+    return oddgrist::larder::catalogue().find(food)->dose.value().most_by_safety_g_per_l.value() *
+           in.at("content_g_per_kg");
+  });
+}
+
+const bool safe_doses[] = {
+    add_safe_dose("safe_dose_capsaicin_chilli_mg_per_l", "chilli-dried"),
+    add_safe_dose("safe_dose_caffeine_coffee_mg_per_l", "coffee-beans"),
+    add_safe_dose("safe_dose_caffeine_tea_mg_per_l", "black-tea"),
+    add_safe_dose("safe_dose_coumarin_cassia_mg_per_l", "cassia-cinnamon"),
+    add_safe_dose("safe_dose_coumarin_woodruff_mg_per_l", "woodruff-fresh"),
+    add_safe_dose("safe_dose_coumarin_tonka_mg_per_l", "tonka-bean"),
+    add_safe_dose("safe_dose_glycyrrhizin_root_mg_per_l", "liquorice-root"),
+    add_safe_dose("safe_dose_glycyrrhizin_sweets_mg_per_l", "liquorice-sweets"),
+    add_safe_dose("safe_dose_thujone_sage_mg_per_l", "sage"),
+    add_safe_dose("safe_dose_morphine_poppy_mg_per_l", "poppy-seed"),
+    add_safe_dose("safe_dose_anethole_star_anise_mg_per_l", "star-anise"),
+    add_safe_dose("safe_dose_anethole_aniseed_mg_per_l", "aniseed"),
+    add_safe_dose("safe_dose_eugenol_clove_mg_per_l", "cloves"),
+    add_safe_dose("safe_dose_curcumin_turmeric_mg_per_l", "turmeric"),
+    add_safe_dose("safe_dose_salt_mg_per_l", "table-salt"),
 };
 
 }  // namespace
