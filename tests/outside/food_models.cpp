@@ -59,6 +59,7 @@ const bool safe_doses[] = {
     add_safe_dose("safe_dose_glycyrrhizin_root_mg_per_l", "liquorice-root"),
     add_safe_dose("safe_dose_glycyrrhizin_sweets_mg_per_l", "liquorice-sweets"),
     add_safe_dose("safe_dose_thujone_sage_mg_per_l", "sage"),
+    add_safe_dose("safe_dose_iodine_kelp_mg_per_l", "kombu"),
     add_safe_dose("safe_dose_morphine_poppy_mg_per_l", "poppy-seed"),
     add_safe_dose("safe_dose_anethole_star_anise_mg_per_l", "star-anise"),
     add_safe_dose("safe_dose_anethole_aniseed_mg_per_l", "aniseed"),
