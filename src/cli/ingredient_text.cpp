@@ -122,7 +122,9 @@ std::string ingredient_text(const Ingredient& ingredient) {
   if (ingredient.pectin)
     out += labelled_paragraph("pectin", percent_range(ingredient.pectin->low, ingredient.pectin->high));
   for (const larder::Spread& spread : ingredient.spreads) {
-    out += labelled_paragraph("uncertain", fmt::format("{} ({})", spread_words(spread), spread.source));
+    const bool said_below = spread.source == ingredient.source;
+    out += labelled_paragraph(
+        "uncertain", said_below ? spread_words(spread) : fmt::format("{} ({})", spread_words(spread), spread.source));
   }
   if (!ingredient.allergens.empty())
     out += labelled_paragraph("allergens", listed(ingredient.allergens, larder::words_for));
