@@ -9,6 +9,28 @@ import { defineConfig } from 'vite';
 
 const out = fileURLToPath(new URL('../build/web', import.meta.url));
 
+// Licences ask that their text goes where the code goes: one file with the notice of each package that is in the bundle.
+function notices() {
+  return {
+    name: 'oddgrist-notices',
+    generateBundle() {
+      const packages = new Set();
+      for (const id of this.getModuleIds()) {
+        const inside = /^(.*\/node_modules\/(?:@[^/]+\/)?[^/]+)\//.exec(id.replace(/^\0/, '').replaceAll('\\', '/'));
+        if (inside) packages.add(inside[1]);
+      }
+      const texts = [...packages].sort().map((folder) => {
+        const { name, version, license } = JSON.parse(readFileSync(join(folder, 'package.json'), 'utf8'));
+        const file = readdirSync(folder).find((entry) => /^(licen[cs]e|copying)(\.|$)/i.test(entry));
+        if (!file) throw new Error(`${name} is in the page and brings no licence text`);
+        return `${name} ${version} (${license})\n\n${readFileSync(join(folder, file), 'utf8').trim()}\n`;
+      });
+      const head = 'The page of Oddgrist (Apache License 2.0) holds code of these works.\n';
+      this.emitFile({ type: 'asset', fileName: 'notices.txt', source: [head, ...texts].join('\n' + '-'.repeat(72) + '\n\n') });
+    },
+  };
+}
+
 function finish() {
   return {
     name: 'oddgrist-finish',
@@ -39,5 +61,5 @@ export default defineConfig({
     reportCompressedSize: false,
     rollupOptions: { output: { entryFileNames: 'page.js', inlineDynamicImports: true, assetFileNames: 'page[extname]' } },
   },
-  plugins: [finish()],
+  plugins: [notices(), finish()],
 });

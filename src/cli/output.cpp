@@ -8,12 +8,14 @@
 
 #include "files/answer_json.hpp"
 #include "files/text_file.hpp"
+#include "quantity/text.hpp"
 
 namespace oddgrist::cli {
 namespace {
 
 bool print(std::string_view text) {
-  const bool whole = std::fwrite(text.data(), 1, text.size(), stdout) == text.size();
+  const std::string shown = text::harmless(text);  // names come from strangers' files
+  const bool whole = std::fwrite(shown.data(), 1, shown.size(), stdout) == shown.size();
   return std::fflush(stdout) == 0 && whole;
 }
 
@@ -57,7 +59,7 @@ int code_for(const files::Problems& problems) {
 }  // namespace
 
 void complain(std::string_view line) {
-  const std::string whole = std::string(line) + '\n';
+  const std::string whole = text::harmless(line) + '\n';
   std::fwrite(whole.data(), 1, whole.size(), stderr);
 }
 

@@ -16,6 +16,7 @@
 #include "files/kit_json.hpp"
 #include "present/doubt.hpp"
 #include "present/kit.hpp"
+#include "quantity/number.hpp"
 
 namespace oddgrist::cli {
 namespace {
@@ -29,7 +30,7 @@ struct DoubtOptions {
 };
 
 // Six significant digits: enough for any reader, and the same bytes on another machine.
-double shortened(double value) { return value == 0.0 ? 0.0 : std::stod(fmt::format("{:.6g}", value)); }
+double shortened(double value) { return rounded_to_digits(value, 6); }
 
 std::string hyphened(std::string_view words) {
   std::string name(words);

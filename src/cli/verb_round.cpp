@@ -133,7 +133,8 @@ void add_round(CLI::App& app, int& exit_code) {
   verb->add_option("FILE", options->file, "The round, a TOML file; - reads standard input")->required()->type_name("");
   verb->add_option("--seed", options->seed,
                    "For draw, in place of round.draw-seed; for sheets and rank, in place of round.code-seed")
-      ->type_name("N");
+      ->type_name("N")
+      ->check(whole_number());
   add_output_options(*verb, options->output);
   add_example(*verb, "oddgrist round draw examples/rounds/saltmarsh-autumn.toml --seed 412365");
   verb->callback([options, &exit_code] { exit_code = run_round(*options); });

@@ -32,6 +32,8 @@ void add_store(CLI::App& app, int& exit_code);
 void add_output_options(CLI::App& verb, OutputOptions& options);
 // --units si|us; empty: as the brief says.
 void add_units_option(CLI::App& verb, std::string& units);
+// For options that take a number without sign: digits only, and no more than 64 bits hold.
+CLI::Validator whole_number();
 // What stands under the options in --help: an example and the exit codes.
 void add_example(CLI::App& verb, const std::string& example);
 

@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 
 #include "files/event_json.hpp"
+#include "quantity/number.hpp"
 
 namespace oddgrist::files {
 namespace {
@@ -43,7 +44,7 @@ constexpr std::array<std::string_view, 8> into_names = {"mash-liquor", "grist", 
 // Six significant digits; what is no number is null.
 Json number(double value) {
   if (!std::isfinite(value)) return nullptr;
-  return value == 0.0 ? 0.0 : std::stod(fmt::format("{:.6g}", value));
+  return rounded_to_digits(value, 6);
 }
 
 Json estimate_json(const compose::Estimate& estimate) {

@@ -5,11 +5,12 @@
 #include <fmt/format.h>
 
 #include "files/event_json.hpp"
+#include "quantity/number.hpp"
 
 namespace oddgrist::files {
 namespace {
 
-double shortened(double value) { return value == 0.0 ? 0.0 : std::stod(fmt::format("{:.6g}", value)); }
+double shortened(double value) { return rounded_to_digits(value, 6); }
 double share(double value) { return std::round(value * 1e4) / 1e4; }
 
 Json range_json(double value, double low, double high) {

@@ -5,6 +5,7 @@
 #include <numeric>
 
 #include "files/text_file.hpp"
+#include "files/toml_bounds.hpp"
 
 namespace oddgrist::files {
 namespace {
@@ -23,6 +24,25 @@ std::size_t spelling_distance(std::string_view a, std::string_view b) {
     }
   }
   return row.back();
+}
+
+Problem problem_of(const TomlExcess& excess, std::string_view text, const std::string& path) {
+  const std::string_view before = text.substr(0, excess.offset);
+  const auto last_break = before.rfind('\n');
+  const std::size_t column = last_break == std::string_view::npos ? before.size() : before.size() - last_break - 1;
+  std::string what;
+  switch (excess.kind) {
+    case TomlExcess::Kind::long_key:
+      what = fmt::format("a key of more than {} names joined by points", most_toml_names_in_a_key);
+      break;
+    case TomlExcess::Kind::deep_nesting:
+      what = fmt::format("more than {} brackets open at once", most_toml_brackets);
+      break;
+    case TomlExcess::Kind::many_entries: what = fmt::format("more than {} entries", most_toml_entries); break;
+  }
+  return Problem{
+      Place{path, 1 + static_cast<int>(std::count(before.begin(), before.end(), '\n')), static_cast<int>(column) + 1},
+      "", what + ", which no file of ours needs", "Keep to the tables of docs/file-format.md", Trouble::bad_content};
 }
 
 }  // namespace
@@ -44,6 +64,10 @@ std::string nearest_word(std::string_view word, const std::vector<std::string>& 
 std::optional<toml::table> parse_toml(std::string_view text, const std::string& path, Problems& problems) {
   if (auto problem = problem_in_text(text, path)) {
     problems.push_back(std::move(*problem));
+    return std::nullopt;
+  }
+  if (const auto excess = toml_excess(text)) {
+    problems.push_back(problem_of(*excess, text, path));
     return std::nullopt;
   }
   try {

@@ -7,6 +7,7 @@
 
 #include "larder/packet.hpp"
 #include "larder/packet_figures.hpp"
+#include "quantity/number.hpp"
 #include "science/label_energy.hpp"
 
 namespace oddgrist::larder {
@@ -199,13 +200,13 @@ std::vector<std::pair<Slip, double>> readings_of(double value) {
     if (!is_digit(digits[i]) || !is_digit(digits[j]) || digits[i] == digits[j]) continue;
     std::string swapped = digits;
     std::swap(swapped[i], swapped[j]);
-    readings.emplace_back(Slip::swapped_digits, std::stod(swapped));
+    readings.emplace_back(Slip::swapped_digits, number_of_digits(swapped));
   }
   for (std::size_t i = 0; i < digits.size(); ++i)
     for (char other = '0'; is_digit(digits[i]) && other <= '9'; ++other) {
       std::string changed = digits;
       changed[i] = other;
-      if (other != digits[i]) readings.emplace_back(Slip::one_digit, std::stod(changed));
+      if (other != digits[i]) readings.emplace_back(Slip::one_digit, number_of_digits(changed));
     }
   return readings;
 }

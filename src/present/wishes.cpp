@@ -6,6 +6,7 @@
 
 #include "present/words.hpp"
 #include "quantity/gravity.hpp"
+#include "quantity/number.hpp"
 
 namespace oddgrist::present {
 namespace {
@@ -79,7 +80,7 @@ Estimate range_of(const Proposal& proposal, Measure measure) {
 
 // The number a reader sees: exactly what `fixed` prints.
 double as_printed(double value, int decimals) {
-  return std::isfinite(value) ? std::stod(fixed(value, decimals)) : value;
+  return std::isfinite(value) ? number_of_digits(fixed(value, decimals)) : value;
 }
 
 // Enough decimals to print a bound as it was wished: 25 and 12.5 and 1.0565 each come out whole. A bound that came from another

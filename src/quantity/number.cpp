@@ -3,6 +3,7 @@
 #include <array>
 #include <charconv>
 #include <cmath>
+#include <limits>
 #include <optional>
 
 #include <fmt/format.h>
@@ -63,12 +64,17 @@ ParseError error_at(std::string_view text, std::size_t at, std::string message, 
   return {std::move(message), text::column_of(text, at), std::move(hint)};
 }
 
-// Digits with a decimal point, as double. Nothing but an absurd size can go wrong here.
-std::optional<double> to_double(const std::string& digits) {
+enum class Size { held, too_small, too_large };
+
+// Whether a double can hold these digits, and their value where it can.
+std::pair<Size, double> size_of(std::string_view digits) {
   double value = 0.0;
   const auto result = std::from_chars(digits.data(), digits.data() + digits.size(), value);
-  if (result.ec != std::errc() || !std::isfinite(value)) return std::nullopt;
-  return value;
+  if (result.ec == std::errc() && std::isfinite(value)) return {Size::held, value};
+  // The library says "out of range" at both ends: a negative exponent tells which, for digits before the point are few.
+  const bool tiny = digits.find("e-") != std::string_view::npos || digits.find("E-") != std::string_view::npos ||
+                    digits.substr(0, digits.find('.')).find_first_not_of("-0") == std::string_view::npos;
+  return {tiny ? Size::too_small : Size::too_large, 0.0};
 }
 
 class Scanner {
@@ -138,9 +144,9 @@ class Scanner {
   }
 
   std::optional<ParseError> take_digits(std::size_t after, double& value) {
-    const auto read = to_double(std::string(text_.substr(at_, after - at_)));
-    if (!read) return absurd();
-    value = *read;
+    const auto [size, read] = size_of(text_.substr(at_, after - at_));
+    if (size != Size::held) return absurd(size);
+    value = read;
     at_ = after;
     return std::nullopt;
   }
@@ -164,14 +170,16 @@ class Scanner {
     std::string digits(text_.substr(begin, at_ - begin));
     if (const auto mark_at = digits.find(mark_); mark_at != std::string::npos) digits[mark_at] = '.';
     if (const auto exponent_sign = digits.find('+'); exponent_sign != std::string::npos) digits.erase(exponent_sign, 1);
-    const auto value = to_double(digits);
-    if (!value) return absurd();
-    number_.value = *value;
+    const auto [size, value] = size_of(digits);
+    if (size != Size::held) return absurd(size);
+    number_.value = value;
     return std::nullopt;
   }
 
-  ParseError absurd() const {
-    return error_at(text_, number_.begin, text::shown(text_) + " is a number too large or too small to mean anything");
+  ParseError absurd(Size size) const {
+    return error_at(text_, number_.begin,
+                    fmt::format("{} is a number too {} to mean anything", text::shown(text_),
+                                size == Size::too_small ? "small" : "large"));
   }
 
   // After the number: a second mark, the other mark, or further digits after a space.
@@ -205,6 +213,21 @@ class Scanner {
 };
 
 }  // namespace
+
+double number_of_digits(std::string_view digits) {
+  double value = 0.0;
+  const char* const end = digits.data() + digits.size();
+  const auto result = std::from_chars(digits.data(), end, value);
+  if (result.ptr != end || result.ec == std::errc::invalid_argument) return std::numeric_limits<double>::quiet_NaN();
+  if (result.ec == std::errc()) return value;
+  const double sign = digits.starts_with('-') ? -1.0 : 1.0;
+  return size_of(digits).first == Size::too_small ? sign * 0.0 : sign * std::numeric_limits<double>::infinity();
+}
+
+double rounded_to_digits(double value, int digits) {
+  if (value == 0.0 || !std::isfinite(value)) return value + 0.0;  // no "-0"
+  return number_of_digits(fmt::format("{:.{}g}", value, digits));
+}
 
 bool begins_number(std::string_view text, std::size_t at) {
   return is_digit(text, at) || fraction_sign_at(text, at).has_value();

@@ -55,6 +55,13 @@ struct ScannedNumber {
 // Reads the number that begins at this byte, after spaces.
 Parsed<ScannedNumber> scan_number(std::string_view text, std::size_t at, NumberStyle style);
 
+// What plain digits with a point and perhaps an exponent stand for, as this program prints them. Never fails: what is too small for a double
+// is 0, what is too large is infinite, and what is no number is NaN.
+double number_of_digits(std::string_view digits);
+
+// To so many significant digits, for what goes into a file that people read.
+double rounded_to_digits(double value, int digits);
+
 // Whether a number may begin here without a sign: a digit, or a fraction sign such as ½.
 bool begins_number(std::string_view text, std::size_t at);
 

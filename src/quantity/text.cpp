@@ -28,12 +28,38 @@ std::size_t column_of(std::string_view text, std::size_t byte) {
   return column;
 }
 
+namespace {
+
+bool is_control(char32_t code) { return code < 0x20 || (code >= 0x7F && code < 0xA0); }
+
+bool turns_writing(char32_t code) {
+  return code == 0x200E || code == 0x200F || (code >= 0x202A && code <= 0x202E) || (code >= 0x2066 && code <= 0x2069);
+}
+
+}  // namespace
+
 bool is_unwelcome(Character character) {
   const char32_t code = character.code;
-  const bool control = code < 0x20 || (code >= 0x7F && code < 0xA0);
   const bool invisible = (code >= 0x200B && code <= 0x200F) || code == 0x2060 || code == 0xFEFF || code == 0xAD;
-  const bool turning = (code >= 0x202A && code <= 0x202E) || (code >= 0x2066 && code <= 0x2069);
-  return !character.valid || control || invisible || turning;
+  return !character.valid || is_control(code) || invisible || turns_writing(code);
+}
+
+std::string harmless(std::string_view text) {
+  std::string out;
+  out.reserve(text.size());
+  for (std::size_t at = 0; at < text.size();) {
+    const Character character = character_at(text, at);
+    const bool layout = character.code == '\n' || character.code == '\t' || character.code == '\f';
+    if (!character.valid) {
+      out += "\uFFFD";
+    } else if (!layout && (is_control(character.code) || turns_writing(character.code))) {
+      out += fmt::format("\\u{:04x}", static_cast<unsigned>(character.code));
+    } else {
+      out += text.substr(at, character.size);
+    }
+    at += character.size;
+  }
+  return out;
 }
 
 std::size_t space_size(std::string_view text, std::size_t at) {

@@ -23,6 +23,10 @@ std::size_t column_of(std::string_view text, std::size_t byte);
 // Control characters, invisible marks, marks that turn the direction of writing, and bytes that are not UTF-8.
 bool is_unwelcome(Character character);
 
+// The text without what could command a terminal: control characters other than breaks of line and page and tabs, and marks that turn the direction of
+// writing, as \u009b (which JSON reads as the same character); bytes that are not UTF-8 as the replacement character.
+std::string harmless(std::string_view text);
+
 // Bytes of the space that begins here (plain, no-break, thin), or 0.
 std::size_t space_size(std::string_view text, std::size_t at);
 std::size_t skip_spaces(std::string_view text, std::size_t at);

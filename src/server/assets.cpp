@@ -17,6 +17,7 @@ constexpr std::pair<std::string_view, std::string_view> types[] = {
     {".html", "text/html; charset=utf-8"},         {".js", "text/javascript; charset=utf-8"},
     {".css", "text/css; charset=utf-8"},           {".svg", "image/svg+xml"},
     {".webmanifest", "application/manifest+json"}, {".png", "image/png"},
+    {".txt", "text/plain; charset=utf-8"},
 };
 
 std::string_view type_of(std::string_view path) {

@@ -120,6 +120,56 @@ TEST(Output, PacketThatContradictsItselfIsExit65ButExplained) {
   EXPECT_NE(result.out.find("wrong"), std::string::npos) << result.out;
 }
 
+// Sizes that nobody weighs, at both ends of what a number can hold.
+TEST(Output, AbsurdAmountsAreNoFaultOfTheProgram) {
+  const Scratch scratch;
+  for (const std::string fat : {"1e-200 g", "1e-307 g", "1e-323 g", "1e-999 g", "1e200 g", "1e999 g"}) {
+    write_text(scratch / "jar.toml",
+               "[[item]]\nname = \"jar\"\ndeclared = \"sugar, plums\"\n[item.packet]\nper = \"100 g\"\nfat = \"" + fat +
+                   "\"\ncarbohydrate = \"60 g\"\nprotein = \"1 g\"\nenergy = \"1000 kJ\"\n");
+    for (const std::vector<std::string>& more : {std::vector<std::string>{}, std::vector<std::string>{"--json"}}) {
+      std::vector<std::string> arguments{"packet", scratch / "jar.toml"};
+      arguments.insert(arguments.end(), more.begin(), more.end());
+      const ProgramRun result = oddgrist(arguments);
+      EXPECT_TRUE(result.exit_code == 0 || result.exit_code == 65) << fat << ": " << result.exit_code << result.err;
+    }
+  }
+}
+
+TEST(Output, TerminalIsCommandedByNoName) {
+  const Scratch scratch;
+  const std::string bell = "\a", escape = "\x1b[2J",
+                    csi =
+                        "\xc2\x9b"
+                        "2J",
+                    turned = "\xe2\x80\xae";
+  for (const std::string& mischief : {bell, escape, csi, turned}) {
+    for (const auto& arguments : std::vector<std::vector<std::string>>{{"larder", "x" + mischief},
+                                                                       {"convert", "10 " + mischief},
+                                                                       {"compose", scratch / (mischief + ".toml")},
+                                                                       {"convert", "10 " + mischief, "--json"},
+                                                                       {mischief}}) {
+      const ProgramRun result = oddgrist(arguments);
+      EXPECT_EQ((result.out + result.err).find(mischief), std::string::npos) << testing::PrintToString(arguments);
+    }
+  }
+}
+
+TEST(Output, DeepFilesAreRefusedWithTheirPlace) {
+  const Scratch scratch;
+  std::string names = "a";
+  for (int i = 0; i < 40'000; ++i) names += ".a";
+  for (const std::string& text : {names + " = 1\n", "[" + names + "]\n", "x = " + std::string(100'000, '[')}) {
+    write_text(scratch / "deep.toml", text);
+    for (const std::string verb : {"compose", "packet", "water", "trial"}) {
+      const ProgramRun result = oddgrist({verb, scratch / "deep.toml"});
+      EXPECT_TRUE(result.exit_code == 65 || result.exit_code == 2)
+          << verb << result.exit_code << result.err.substr(0, 300);
+    }
+    EXPECT_EQ(oddgrist({"compose", scratch / "deep.toml"}).exit_code, 65);
+  }
+}
+
 // The hazard that must stop a brew stops the packet verb as well.
 TEST(Output, PacketOfKernelsIsExit4) {
   const ProgramRun result = oddgrist({"packet", "examples/kernels.toml"});

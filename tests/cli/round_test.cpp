@@ -214,6 +214,8 @@ TEST(RoundVerb, WrongUsageAndWrongFiles) {
   EXPECT_EQ(oddgrist({"round", "mix", autumn}).exit_code, 2);
   EXPECT_EQ(oddgrist({"round", "draw"}).exit_code, 2);
   EXPECT_EQ(oddgrist({"round", "check", autumn, "--seed", "3"}).exit_code, 2);
+  for (const std::string seed : {"-1", "18446744073709551616", "1.5", "1e3", "0x10", " 7", "seven", ""})
+    EXPECT_EQ(oddgrist({"round", "draw", autumn, "--seed=" + seed}).exit_code, 2) << seed;
   const Scratch scratch;
   write_text(scratch / "r.toml", stuck_round());
   fitting_json({"round", "draw", scratch / "r.toml", "--json"}, 2, "problem");

@@ -1,13 +1,16 @@
 #include "quantity/print.hpp"
 
 #include <cmath>
+#include <limits>
 #include <string>
 
 #include <gtest/gtest.h>
 #include <rapidcheck/gtest.h>
 
 #include "quantity/gravity.hpp"
+#include "quantity/number.hpp"
 #include "quantity/parse.hpp"
+#include "quantity/text.hpp"
 
 namespace oddgrist {
 namespace {
@@ -79,6 +82,26 @@ RC_GTEST_PROP(print, pounds_and_ounces_are_read_back, ()) {
   const auto parsed = parse<MassKind>(text.substr(0, text.find(" (")));
   RC_ASSERT(parsed.ok());
   RC_ASSERT(std::abs(parsed.value().in(ounce)-mass.in(ounce)) <= 0.05 + 1e-9);
+}
+
+TEST(digits, read_back_at_both_ends_of_what_a_number_holds) {
+  EXPECT_EQ(number_of_digits("-12.5"), -12.5);
+  EXPECT_EQ(number_of_digits("1e-400"), 0.0);
+  EXPECT_EQ(number_of_digits("1e400"), std::numeric_limits<double>::infinity());
+  EXPECT_EQ(number_of_digits("-1e400"), -std::numeric_limits<double>::infinity());
+  for (const std::string_view text : {"", "x", "1x", " 1"}) EXPECT_TRUE(std::isnan(number_of_digits(text))) << text;
+  EXPECT_EQ(rounded_to_digits(0.0123456789, 6), 0.0123457);
+  EXPECT_FALSE(std::signbit(rounded_to_digits(-0.0, 6)));
+  EXPECT_EQ(rounded_to_digits(5e-324, 6), 5e-324);
+}
+
+TEST(harmless, leaves_words_and_takes_commands) {
+  EXPECT_EQ(text::harmless("5 °P,\n\t“wort”"), "5 °P,\n\t“wort”");
+  EXPECT_EQ(text::harmless("a\x1b[2Jb"), "a\\u001b[2Jb");
+  EXPECT_EQ(text::harmless("\xc2\x9b"), "\\u009b");
+  EXPECT_EQ(text::harmless("\xe2\x80\xae"), "\\u202e");
+  EXPECT_EQ(text::harmless("a\xff"), "a\xef\xbf\xbd");
+  EXPECT_EQ(text::harmless("\r"), "\\u000d");
 }
 
 }  // namespace

@@ -57,6 +57,7 @@ export function Shell() {
         <Switches />
       </header>
       <main>{standing === 'unpaired' ? <Pair /> : <Draw />}</main>
+      <footer class="foot"><a href="/notices.txt">{t('app.notices')}</a></footer>
     </>
   );
 }

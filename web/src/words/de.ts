@@ -4,6 +4,7 @@ export const de: Words = {
   'language': 'Deutsch',
   'app.name': 'Oddgrist',
   'app.skip': 'Zum Inhalt springen',
+  'app.notices': 'Lizenzen der Bestandteile dieser Seite',
   'nav.label': 'Räume',
   'nav.compose': 'Entwerfen',
   'units.si': 'SI',

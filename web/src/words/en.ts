@@ -3,6 +3,7 @@ export const en = {
   'language': 'English',
   'app.name': 'Oddgrist',
   'app.skip': 'Skip to the content',
+  'app.notices': 'Licences of what is in this page',
   'nav.label': 'Rooms',
   'nav.compose': 'Compose',
   'units.si': 'SI',
