@@ -8,6 +8,7 @@ import unittest
 from pathlib import Path
 
 import check
+import hardened
 
 HERE = Path(__file__).resolve().parent
 
@@ -133,6 +134,38 @@ class CanFail(unittest.TestCase):
                 command = ["bash", HERE / "format_check.sh", folder]
                 run = subprocess.run(command, capture_output=True, check=False)
                 self.assertEqual(status, run.returncode, run.stdout + run.stderr)
+
+
+class Hardened(unittest.TestCase):
+    """The same small program, with and without its defences."""
+
+    SOURCE = '#include <cstring>\n#include <cstdio>\nint main(int, char** v) { char b[16]; std::strcpy(b, v[0]); std::puts(b); }\n'
+    FULL = ["-O2", "-fPIE", "-pie", "-fstack-protector-strong", "-D_FORTIFY_SOURCE=2", "-fcf-protection=full", "-Wl,-z,relro,-z,now"]
+
+    def missing(self, flags):
+        with tempfile.TemporaryDirectory() as folder:
+            source, program = Path(folder) / "a.cpp", Path(folder) / "a"
+            source.write_text(self.SOURCE, encoding="utf-8")
+            subprocess.run(["g++", "-w", *flags, str(source), "-o", str(program)], check=True)
+            # A program this small has few functions to mark.
+            return [what for what, there in hardened.defences(str(program)).items() if not there and "endbr64" not in what]
+
+    def test_a_program_with_all_of_them_passes(self):
+        self.assertEqual([], self.missing(self.FULL))
+
+    def test_each_that_is_left_out_is_named(self):
+        for flag, word in {"-pie": "random address", "-fstack-protector-strong": "frame", "-D_FORTIFY_SOURCE=2": "size of buffers",
+                           "-Wl,-z,relro,-z,now": "RELRO"}.items():
+            without = [other for other in self.FULL if other != flag]
+            off = {"-pie": ["-no-pie", "-fno-PIE"], "-fstack-protector-strong": ["-fno-stack-protector"],
+                   "-Wl,-z,relro,-z,now": ["-Wl,-z,norelro,-z,lazy"], "-D_FORTIFY_SOURCE=2": ["-U_FORTIFY_SOURCE"]}[flag]
+            with self.subTest(flag):
+                missing = self.missing(without + off)
+                self.assertEqual(1, len(missing), missing)
+                self.assertIn(word, missing[0])
+
+    def test_an_executable_stack_is_named(self):
+        self.assertTrue(any("stack is not executable" in what for what in self.missing(self.FULL + ["-Wl,-z,execstack"])))
 
 
 if __name__ == "__main__":
