@@ -321,6 +321,23 @@ bool PacketReading::sound() const {
                       [](const Finding& one) { return one.severity == FindingSeverity::wrong; });
 }
 
+namespace {
+
+// A food that the catalogue has under this very name keeps its dose whatever its packet says, and where no list of
+// ingredients is typed, at least the allergens such a food has.
+void keep_what_is_known_of_it(const PacketLabel& label, PacketReading& reading) {
+  const Ingredient* known = catalogue().find(label.name);
+  if (known == nullptr) return;
+  reading.ingredient.dose = known->dose;
+  if (!label.ingredients.empty()) return;
+  std::vector<Allergen>& contains = reading.allergens.contains;
+  contains.insert(contains.end(), known->allergens.begin(), known->allergens.end());
+  std::sort(contains.begin(), contains.end());
+  contains.erase(std::unique(contains.begin(), contains.end()), contains.end());
+}
+
+}  // namespace
+
 PacketReading read_packet(const PacketLabel& label) {
   PacketReading reading;
   reading.findings = check_label(label);
@@ -343,6 +360,7 @@ PacketReading read_packet(const PacketLabel& label) {
   }
   build_composition(label, basis_g, ingredient);
   reading.allergens = allergens_in(label.name + ". " + label.ingredients);
+  keep_what_is_known_of_it(label, reading);
   ingredient.allergens = reading.allergens.contains;
   note_preservatives(label, reading);
   if (!reading.kj.done && !reading.kcal.done)

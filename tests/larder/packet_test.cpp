@@ -410,5 +410,23 @@ TEST(Packet, DishesTellOfWhatTheyAreMadeWith) {
     EXPECT_TRUE(in(harmless).empty()) << harmless;
 }
 
+// The catalogue knows the food by name: its dose stays, and its allergens where no list was typed.
+TEST(Packet, KeepsWhatIsKnownOfAFoodByItsName) {
+  PacketLabel label;
+  label.fat_g = 11;
+  label.carbohydrate_g = 81;
+  label.sugars_g = 74;
+  label.protein_g = 2;
+  label.name = "Fudge";
+  EXPECT_EQ(read_packet(label).ingredient.allergens, (std::vector{Allergen::soya, Allergen::milk}));
+  label.ingredients = "sugar, coconut cream";
+  EXPECT_TRUE(read_packet(label).ingredient.allergens.empty()) << "the packet's own list decides";
+  label.name = "dried chilli";
+  ASSERT_TRUE(read_packet(label).ingredient.dose.has_value());
+  EXPECT_EQ(judge_dose(*read_packet(label).ingredient.dose, 50.0), DoseVerdict::unsafe);
+  label.name = "grandmother's brittle";
+  EXPECT_FALSE(read_packet(label).ingredient.dose.has_value());
+}
+
 }  // namespace
 }  // namespace oddgrist::larder
