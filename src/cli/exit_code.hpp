@@ -14,7 +14,10 @@ enum ExitCode : int {
   bad_input = 65,
   cannot_open = 66,
   internal_fault = 70,
+  store_damaged = 72,
+  disk_full = 73,
   cannot_write = 74,
+  store_busy = 75,
   interrupted = 130,
 };
 
@@ -28,7 +31,10 @@ inline constexpr std::string_view exit_code_words =
     "  65 the input file has problems\n"
     "  66 cannot open the input\n"
     "  70 a fault in oddgrist\n"
+    "  72 the store is damaged\n"
+    "  73 the disk is full\n"
     "  74 cannot write the output\n"
+    "  75 the store is busy, try again\n"
     "  130 interrupted";
 
 }  // namespace oddgrist::cli

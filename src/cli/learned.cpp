@@ -2,6 +2,7 @@
 
 #include <utility>
 
+#include "cli/output.hpp"
 #include "store/known_kit.hpp"
 
 namespace oddgrist::cli {
@@ -23,6 +24,7 @@ files::Result<std::vector<gyle::LearnedFigure>> put_learned(const LearnedOptions
   const std::string path = options.store.empty() ? store::default_store_path() : options.store;
   const auto opened = store::Store::open(path, store::Mode::read);
   if (!opened) return opened.problems();
+  if (until.empty()) warn_of_damage(opened.value().path());
   auto kit = store::known_kit(opened.value(), brief.kit.name, until);
   if (!kit) return kit.problems();
   gyle::KitKnowledge knowledge = std::move(kit.value().knowledge);

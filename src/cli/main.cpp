@@ -62,6 +62,8 @@ int run(int argc, char** argv) {
 
 int main(int argc, char** argv) {
   std::signal(SIGINT, end_quietly);
+  // A file that may not grow any more is then an error of the write, told like a full disk, and not the end of the program.
+  std::signal(SIGXFSZ, SIG_IGN);
   oddgrist::compose::keep_freed_memory();
   try {
     return run(argc, argv);

@@ -1,5 +1,6 @@
 #include "cli/output.hpp"
 
+#include <cerrno>
 #include <csignal>
 #include <cstdio>
 #include <optional>
@@ -9,6 +10,7 @@
 #include "files/answer_json.hpp"
 #include "files/text_file.hpp"
 #include "quantity/text.hpp"
+#include "store/store.hpp"
 
 namespace oddgrist::cli {
 namespace {
@@ -40,20 +42,15 @@ class InterruptionHeld {
 
 std::optional<files::Problem> write_result(const OutputOptions& options, std::string_view text) {
   if (options.path.empty() || options.path == "-") {
+    errno = 0;
     if (print(text)) return std::nullopt;
+    const int error = errno;
     return files::Problem{files::Place{"standard output", 0, 0}, "", "cannot write all of it",
-                          "Check the disk, or use --output", files::Trouble::cannot_write};
+                          "Check the disk, or use --output",
+                          files::trouble_of_error(error, files::Trouble::cannot_write)};
   }
   const InterruptionHeld held;
   return files::write_text_file(options.path, text);
-}
-
-int code_for(const files::Problems& problems) {
-  for (const files::Problem& problem : problems) {
-    if (problem.trouble == files::Trouble::cannot_open) return cannot_open;
-    if (problem.trouble == files::Trouble::cannot_write) return cannot_write;
-  }
-  return bad_input;
 }
 
 }  // namespace
@@ -61,6 +58,14 @@ int code_for(const files::Problems& problems) {
 void complain(std::string_view line) {
   const std::string whole = text::harmless(line) + '\n';
   std::fwrite(whole.data(), 1, whole.size(), stderr);
+}
+
+void warn_of_damage(const std::string& store_path) {
+  const auto what = store::noted_damage(store_path);
+  if (!what) return;
+  complain(
+      fmt::format("{}: the store is damaged ({}) and is only read until it is mended: oddgrist store restore BACKUP",
+                  store_path, *what));
 }
 
 int emit(const OutputOptions& options, std::string_view text, int code) {
@@ -75,7 +80,7 @@ int fail(const OutputOptions& options, const files::Problems& problems) {
   if (!said) {
     for (const files::Problem& problem : problems) complain(files::problem_line(problem));
   }
-  return code_for(problems);
+  return files::fault_of(files::trouble_of(problems)).exit_code;
 }
 
 int fail_usage(bool json, std::string_view what, std::string_view remedy) {

@@ -21,6 +21,9 @@ struct OutputOptions {
 [[nodiscard]] int fail(const OutputOptions& options, const files::Problems& problems);
 [[nodiscard]] int fail_usage(bool json, std::string_view what, std::string_view remedy);
 
+// If damage is noted in the store, says so on standard error: what is shown has been checked, but nothing can be written down.
+void warn_of_damage(const std::string& store_path);
+
 // Standard error, without buffering between two processes' lines.
 void complain(std::string_view line);
 

@@ -236,6 +236,7 @@ int start(const GyleOptions& options) {
 int list(const GyleOptions& options) {
   const auto opened = Store::open(path_of(options), Mode::read);
   if (!opened) return fail(options.output, opened.problems());
+  warn_of_damage(opened.value().path());
   const auto page = opened.value().gyles({});
   if (!page) return fail(options.output, page.problems());
   Json gyles = Json::array();
@@ -368,6 +369,7 @@ int run_gyle(GyleOptions options) {
     auto opened = Store::open(path_of(options), looks ? Mode::read : Mode::write);
     if (!opened) return fail(options.output, opened.problems());
     Store& store = opened.value();
+    if (looks) warn_of_damage(store.path());
     auto gyle = store::open_gyle(store, options.gyle);
     if (!gyle) return fail(options.output, gyle.problems());
     const bool reckons = options.deed == "now" || options.deed == "replan";

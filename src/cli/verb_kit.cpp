@@ -61,6 +61,7 @@ int show(const KitOptions& options, const Store& store) {
 int run_kit(const KitOptions& options) {
   const auto opened = Store::open(options.store.empty() ? store::default_store_path() : options.store, Mode::read);
   if (!opened) return fail(options.output, opened.problems());
+  warn_of_damage(opened.value().path());
   return options.name.empty() ? list(options, opened.value()) : show(options, opened.value());
 }
 

@@ -82,7 +82,9 @@ std::string check_text(const std::string& path, const store::CheckReport& report
   for (const std::string& words : report.stale) text += "Stale: " + words + ".\n";
   if (report.sound()) text += "Every entry is as it was written, and every list says what the log says.\n";
   if (!report.damage.empty())
-    text += "Keep a copy of the file, then restore the last backup: oddgrist store restore BACKUP\n";
+    text +=
+        "Until it is mended it is only read. Keep a copy of the file, then restore the last backup: oddgrist store "
+        "restore BACKUP\n";
   else if (!report.stale.empty())
     text += "Nothing is lost: oddgrist store check --mend makes the lists anew.\n";
   return text;
@@ -102,7 +104,7 @@ int run_check(const StoreOptions& options) {
   }
   if (!report) return failed(options, report.problems());
   const store::CheckReport& found = report.value();
-  const int code = found.sound() ? all_well : bad_input;
+  const int code = !found.damage.empty() ? store_damaged : found.sound() ? all_well : bad_input;
   if (!options.output.json) return emit(options.output, check_text(store.path(), found), code);
   return emit(options.output,
               files::json_text(files::Json{{"store", store.path()},

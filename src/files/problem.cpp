@@ -1,7 +1,8 @@
 #include "files/problem.hpp"
 
 #include <algorithm>
-#include <string_view>
+#include <array>
+#include <cerrno>
 #include <tuple>
 
 #include <fmt/format.h>
@@ -22,6 +23,27 @@ std::string sentence(std::string_view words) {
 }
 
 }  // namespace
+
+const Fault& fault_of(Trouble trouble) {
+  static constexpr std::array<Fault, 7> faults{{{Trouble::bad_content, "wrong-content", 422, 65, 0},
+                                                {Trouble::missing, "not-found", 404, 66, 0},
+                                                {Trouble::cannot_open, "cannot-open", 500, 66, 0},
+                                                {Trouble::cannot_write, "cannot-write", 500, 74, 0},
+                                                {Trouble::busy, "busy", 503, 75, 2},
+                                                {Trouble::full, "full", 507, 73, 10},
+                                                {Trouble::damaged, "damaged", 500, 72, 0}}};
+  return faults.at(static_cast<std::size_t>(trouble));
+}
+
+Trouble trouble_of(const Problems& problems) {
+  Trouble gravest = Trouble::bad_content;
+  for (const Problem& problem : problems) gravest = std::max(gravest, problem.trouble);
+  return gravest;
+}
+
+Trouble trouble_of_error(int error, Trouble otherwise) {
+  return error == ENOSPC || error == EDQUOT || error == EFBIG ? Trouble::full : otherwise;
+}
 
 std::string problem_line(const Problem& problem) {
   std::string line = problem.place.file;

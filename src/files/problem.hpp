@@ -2,6 +2,7 @@
 #pragma once
 
 #include <string>
+#include <string_view>
 #include <utility>
 #include <variant>
 #include <vector>
@@ -12,8 +13,17 @@ namespace oddgrist::files {
 
 using compose::Place;
 
-// Why a file gave nothing. The program's exit code follows it.
-enum class Trouble { cannot_open, bad_content, cannot_write };
+// Why a file gave nothing, the least grave first. What each is called, and what the program's exit code and the server's status say of it,
+// stands in one table: fault_of.
+enum class Trouble { bad_content, missing, cannot_open, cannot_write, busy, full, damaged };
+struct Fault {
+  Trouble trouble;
+  std::string_view word;  // last part of a problem document's type; bad_content goes by the word of whoever read it
+  int http_status;
+  int exit_code;
+  int retry_after_s;  // 0: waiting alone does not help
+};
+[[nodiscard]] const Fault& fault_of(Trouble trouble);
 
 struct Problem {
   Place place;         // line 0: the file as a whole
@@ -23,6 +33,11 @@ struct Problem {
   Trouble trouble = Trouble::bad_content;
 };
 using Problems = std::vector<Problem>;
+
+// The gravest of them.
+[[nodiscard]] Trouble trouble_of(const Problems& problems);
+// A disk or a quota that is used up, or a file that may not grow (EFBIG), is full; any other error is what it was taken for.
+[[nodiscard]] Trouble trouble_of_error(int error, Trouble otherwise);
 
 // "path:line:column: what is wrong. What to do."
 std::string problem_line(const Problem& problem);

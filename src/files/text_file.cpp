@@ -100,7 +100,8 @@ bool write_all(int descriptor, std::string_view text) {
 
 Problem cannot_write(const std::string& path, int error) {
   return of_whole_file(path, "cannot write: " + error_words(error),
-                       "Nothing was written there. Choose another place with --output", Trouble::cannot_write);
+                       "Nothing was written there. Choose another place with --output",
+                       trouble_of_error(error, Trouble::cannot_write));
 }
 
 std::optional<Problem> write_directly(const std::string& path, std::string_view text) {

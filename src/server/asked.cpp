@@ -11,7 +11,7 @@ namespace {
 
 // Puts what the gyles on that kit taught into the question.
 void teach(Service& service, const std::string& kit, BriefQuestion& question) {
-  Reply looked = service.shelf.with([&](store::Store& store) {
+  Reply looked = service.shelf.read([&](const store::Store& store) {
     auto lesson = service.lessons.of(store, kit);
     if (!lesson) return problems_reply("kit", lesson.problems(), Lines::hide);
     question.asked->lesson = std::move(lesson.value());

@@ -39,7 +39,7 @@ std::optional<store::Line> line_in(const Json& json, std::size_t number, std::st
 }
 
 Reply append_reply(Service& service, const std::vector<store::Line>& lines, std::string_view wrong) {
-  return service.shelf.with([&](store::Store& store) {
+  return service.shelf.write([&](store::Store& store) {
     const auto appended = store.append(lines);
     if (!appended) return problems_reply(wrong, appended.problems(), Lines::hide);
     Json keys = Json::array();

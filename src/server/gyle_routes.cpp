@@ -25,9 +25,12 @@ std::string text_in(const Json& document, const char* name) {
 
 Reply no_gyle() { return problem_reply(404, "not-found", "there is no such gyle", "Open one from the list"); }
 
-bool is_there(const store::Store& store, const std::string& id) {
+// Why nothing can be done with this gyle: it is not there, or the store cannot say whether it is.
+std::optional<Reply> refuse_gyle(const store::Store& store, const std::string& id) {
   const auto entries = store.entries("gyle/" + id);
-  return entries && !entries.value().empty();
+  if (!entries) return problems_reply(wrong, entries.problems(), Lines::hide);
+  if (entries.value().empty()) return no_gyle();
+  return std::nullopt;
 }
 
 // Does something with a gyle that is there. One that was begun with what its kit had taught is reckoned so.
@@ -35,8 +38,8 @@ template <class Answer>
 Reply with_gyle(Service& service, const Request& request, Answer answer) {
   const std::string id = request.captures.at("gyle");
   std::optional<store::OpenGyle> opened;
-  Reply refused = service.shelf.with([&](store::Store& store) {
-    if (!is_there(store, id)) return no_gyle();
+  Reply refused = service.shelf.read([&](const store::Store& store) {
+    if (auto refusal = refuse_gyle(store, id)) return *refusal;
     auto gyle = store::open_gyle(store, id);
     if (!gyle) return problems_reply(wrong, gyle.problems(), Lines::hide);
     if (gyle.value().state.learned) {
@@ -140,7 +143,7 @@ Reply answer_gyle_start(Service& service, const Request& request) {
   if (!at) return bad_request("\"at\" is no moment", "Send it like 2026-11-25T13:18:14.123Z");
   // Sent twice, it is one beginning, whatever would be composed by now.
   bool begun = false;
-  Reply known = service.shelf.with([&](store::Store& store) {
+  Reply known = service.shelf.read([&](const store::Store& store) {
     const auto entries = store.entries("gyle/" + id);
     if (!entries) return problems_reply(wrong, entries.problems(), Lines::hide);
     begun = !entries.value().empty() && entries.value().front().line.key == key;
@@ -150,13 +153,13 @@ Reply answer_gyle_start(Service& service, const Request& request) {
   Chosen chosen = chosen_of(service, document);
   if (!chosen.started) return chosen.refusal;
   const std::vector<gyle::Entry> entries{{key, *at, "", std::move(*chosen.started)}};
-  return service.shelf.with([&](store::Store& store) { return write(store, id, entries); });
+  return service.shelf.write([&](store::Store& store) { return write(store, id, entries); });
 }
 
 Reply answer_gyles(Service& service, const Request& request) {
   store::GyleFilter filter;
   if (const auto words = request.query.find("q"); words != request.query.end()) filter.text = words->second;
-  return service.shelf.with([&](store::Store& store) {
+  return service.shelf.read([&](const store::Store& store) {
     const auto page = store.gyles(filter);
     if (!page) return problems_reply(wrong, page.problems(), Lines::hide);
     Json gyles = Json::array();
@@ -176,7 +179,7 @@ Reply answer_gyle(Service& service, const Request& request) {
   if (!service.solves.allow(request.peer)) return too_many();
   const std::string id = request.captures.at("gyle");
   std::int64_t version = 0;
-  Reply refused = service.shelf.with([&](store::Store& store) {
+  Reply refused = service.shelf.read([&](const store::Store& store) {
     const auto entries = store.entries("gyle/" + id);
     if (!entries) return problems_reply(wrong, entries.problems(), Lines::hide);
     if (entries.value().empty()) return no_gyle();
@@ -214,8 +217,10 @@ Reply answer_gyle_entries(Service& service, const Request& request) {
   }
   if (!problems.empty()) return problems_reply(wrong, problems, Lines::hide);
   const std::string id = request.captures.at("gyle");
-  return service.shelf.with(
-      [&](store::Store& store) { return is_there(store, id) ? write(store, id, entries) : no_gyle(); });
+  return service.shelf.write([&](store::Store& store) {
+    auto refusal = refuse_gyle(store, id);
+    return refusal ? std::move(*refusal) : write(store, id, entries);
+  });
 }
 
 Reply answer_gyle_moves(Service& service, const Request& request) {

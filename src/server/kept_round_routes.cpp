@@ -33,7 +33,7 @@ Json sheets_json(const store::KeptRound& round) {
 }  // namespace
 
 Reply answer_rounds(Service& service, const Request&) {
-  return service.shelf.with([](store::Store& store) {
+  return service.shelf.read([](const store::Store& store) {
     const auto ids = store.rounds();
     if (!ids) return problems_reply(wrong, ids.problems(), Lines::hide);
     Json rounds = Json::array();
@@ -51,7 +51,7 @@ Reply answer_rounds(Service& service, const Request&) {
 
 Reply answer_kept_round(Service& service, const Request& request) {
   const std::string& id = request.captures.at("round");
-  return service.shelf.with([&](store::Store& store) {
+  return service.shelf.read([&](const store::Store& store) {
     const auto round = store::kept_round(store, id);
     if (!round) return problems_reply(wrong, round.problems(), Lines::hide);
     if (round.value().entries == 0) return no_round();

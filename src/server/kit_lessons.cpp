@@ -23,6 +23,7 @@ store::Result<bool> still_so(const store::Store& store, const std::string& until
 
 store::Result<std::shared_ptr<const KitLesson>> KitLessons::of(const store::Store& store, const std::string& kit,
                                                                const std::string& until) {
+  const std::lock_guard one_at_a_time(learning_);
   const auto known = std::find_if(kept_.begin(), kept_.end(),
                                   [&](const Kept& kept) { return kept.kit == kit && kept.until == until; });
   if (known != kept_.end()) {

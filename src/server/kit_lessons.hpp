@@ -4,6 +4,7 @@
 #include <cstdint>
 #include <list>
 #include <memory>
+#include <mutex>
 #include <string>
 #include <vector>
 
@@ -18,11 +19,12 @@ struct KitLesson {
 
 class KitLessons {
  public:
-  // `until`: a gyle; only those begun before it count. One request at a time: whoever holds the store.
+  // `until`: a gyle; only those begun before it count. One request at a time.
   [[nodiscard]] store::Result<std::shared_ptr<const KitLesson>> of(const store::Store& store, const std::string& kit,
                                                                    const std::string& until = {});
 
  private:
+  std::mutex learning_;
   struct Kept {
     std::string kit, until;
     std::int64_t seen = 0;  // up to this entry nothing was written that would teach anything else

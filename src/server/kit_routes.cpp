@@ -26,7 +26,7 @@ Json known_json(const std::string& name, const store::KnownKit& kit) {
 }  // namespace
 
 Reply answer_kits(Service& service, const Request&) {
-  return service.shelf.with([](store::Store& store) {
+  return service.shelf.read([](const store::Store& store) {
     const auto kits = store::kits_in_use(store);
     if (!kits) return problems_reply(wrong, kits.problems(), Lines::hide);
     Json list = Json::array();
@@ -38,7 +38,7 @@ Reply answer_kits(Service& service, const Request&) {
 Reply answer_kit(Service& service, const Request& request) {
   if (!service.solves.allow(request.peer)) return too_many();
   const std::string& name = request.captures.at("kit");
-  return service.shelf.with([&](store::Store& store) {
+  return service.shelf.read([&](const store::Store& store) {
     const auto kits = store::kits_in_use(store);
     if (!kits) return problems_reply(wrong, kits.problems(), Lines::hide);
     bool known = false;

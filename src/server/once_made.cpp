@@ -24,13 +24,18 @@ Reply OnceMade::reply(const std::string& name, std::int64_t version, const std::
   try {
     Reply fresh = make();
     made.set_value(fresh);
+    if (fresh.status != 200) forget(name, version);
     return fresh;
   } catch (...) {
     made.set_exception(std::current_exception());
-    const std::lock_guard lock(mutex_);
-    kept_.remove_if([&](const Kept& kept) { return kept.name == name && kept.version == version; });
+    forget(name, version);
     throw;
   }
+}
+
+void OnceMade::forget(const std::string& name, std::int64_t version) {
+  const std::lock_guard lock(mutex_);
+  kept_.remove_if([&](const Kept& kept) { return kept.name == name && kept.version == version; });
 }
 
 }  // namespace oddgrist::server

@@ -16,10 +16,11 @@ class OnceMade {
  public:
   explicit OnceMade(std::size_t most_kept) : most_kept_(most_kept) {}
 
-  // What make() says of `name` as it is at `version`. Whoever asks while another makes it waits for that one.
+  // What make() says of `name` as it is at `version`; a refusal is not kept. Whoever asks while another makes it waits for that one.
   [[nodiscard]] Reply reply(const std::string& name, std::int64_t version, const std::function<Reply()>& make);
 
  private:
+  void forget(const std::string& name, std::int64_t version);
   struct Kept {
     std::string name;
     std::int64_t version = 0;

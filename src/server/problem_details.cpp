@@ -30,18 +30,26 @@ constexpr Title titles[] = {
     {429, "too-many", "Too many requests", "too many requests in a short time", "Wait a second and try again"},
     {500, "fault", "Fault", "a fault of the program, not of your request", "Try again; if it comes back, report it"},
     {503, "busy", "Busy", "the program has no room for this now", "Try again in a few seconds"},
+    {500, "damaged", "Damaged", "what is kept is damaged", "Restore the last backup"},
+    {500, "cannot-open", "Cannot open", "what is kept cannot be opened", "Look at the terminal of the program"},
+    {500, "cannot-write", "Cannot write", "nothing can be written", "Look at the terminal of the program"},
+    {507, "full", "Disk full", "the disk is full", "Make room and try again"},
 };
 
-const Title& title_for(int status) {
+// The one of this kind, else the first of this status.
+const Title& title_for(int status, std::string_view kind = {}) {
+  for (const Title& title : titles) {
+    if (title.status == status && title.kind == kind) return title;
+  }
   for (const Title& title : titles) {
     if (title.status == status) return title;
   }
-  return status >= 500 ? titles[std::size(titles) - 2] : titles[0];
+  return title_for(status >= 500 ? 500 : 400);
 }
 
 Reply reply_of(int status, std::string_view kind, std::string_view detail, Json problems) {
   const Json document{{"type", fmt::format("/problems/{}", kind)},
-                      {"title", title_for(status).title},
+                      {"title", title_for(status, kind).title},
                       {"status", status},
                       {"detail", detail},
                       {"problems", std::move(problems)}};
@@ -59,7 +67,7 @@ Reply problem_reply(int status, std::string_view kind, std::string_view what, st
   return reply_of(status, kind, what, Json::array({Json{{"what", what}, {"remedy", remedy}}}));
 }
 
-Reply problems_reply(std::string_view kind, const files::Problems& problems, Lines lines) {
+Reply problems_reply(std::string_view own_kind, const files::Problems& problems, Lines lines) {
   Json list = Json::array();
   for (const files::Problem& problem : problems) {
     Json entry = Json::object();
@@ -74,7 +82,12 @@ Reply problems_reply(std::string_view kind, const files::Problems& problems, Lin
   }
   const std::string detail =
       problems.size() == 1 ? problems.front().what : fmt::format("{} things are wrong", problems.size());
-  return reply_of(422, kind, detail, std::move(list));
+  const files::Trouble trouble = files::trouble_of(problems);
+  const files::Fault& fault = files::fault_of(trouble);
+  Reply reply = reply_of(fault.http_status, trouble == files::Trouble::bad_content ? own_kind : fault.word, detail,
+                         std::move(list));
+  if (fault.retry_after_s > 0) reply.headers.emplace_back("Retry-After", std::to_string(fault.retry_after_s));
+  return reply;
 }
 
 Reply bare_problem(int status) {

@@ -14,9 +14,10 @@ namespace oddgrist::server {
 // One mistake of the request as a whole.
 [[nodiscard]] Reply problem_reply(int status, std::string_view kind, std::string_view what, std::string_view remedy);
 
-// A request that was understood but says something wrong: 422. Lines and columns only if the brewer wrote the text.
+// A request that was understood but says something wrong: 422, of the kind `own_kind`. A fault of what is kept (busy, full, damaged, not
+// there) is answered as files::fault_of has it, whatever was asked. Lines and columns only if the brewer wrote the text.
 enum class Lines { hide, show };
-[[nodiscard]] Reply problems_reply(std::string_view kind, const files::Problems& problems, Lines lines);
+[[nodiscard]] Reply problems_reply(std::string_view own_kind, const files::Problems& problems, Lines lines);
 
 // What the HTTP library refused by itself.
 [[nodiscard]] Reply bare_problem(int status);

@@ -25,6 +25,7 @@ constexpr Route all_routes[] = {
     {"GET", "/api/larder", Access::paired, answer_larder},
     {"GET", "/api/larder/{ingredient}", Access::paired, answer_ingredient},
     {"POST", "/api/packet", Access::paired, answer_packet},
+    {"GET", "/api/store", Access::paired, answer_store},
     {"GET", "/api/stock", Access::paired, answer_stock},
     {"GET", "/api/stock/entries", Access::paired, answer_stock_log},
     {"POST", "/api/stock/entries", Access::paired, answer_stock_entries},
@@ -91,7 +92,12 @@ Reply answer_api(Service& service, Request request, bool paired) {
     }
     if (route.access == Access::paired && !paired) return bare_problem(401);
     request.captures = std::move(*captures);
-    return route.answer != nullptr ? route.answer(service, request) : bare_problem(404);
+    if (route.answer == nullptr) return bare_problem(404);
+    Reply reply = route.answer(service, request);
+    // Whatever was asked: the page says it on every screen.
+    if (route.access == Access::paired && service.shelf.damage())
+      reply.headers.emplace_back("Oddgrist-Store", "read-only");
+    return reply;
   }
   return bare_problem(other_method ? 405 : 404);
 }

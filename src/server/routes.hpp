@@ -39,6 +39,7 @@ Reply answer_larder(Service& service, const Request& request);          // larde
 Reply answer_packet(Service& service, const Request& request);          // larder_routes.cpp
 
 Reply answer_ingredient(Service& service, const Request& request);     // larder_routes.cpp
+Reply answer_store(Service& service, const Request& request);          // store_routes.cpp
 Reply answer_stock(Service& service, const Request& request);          // stock_routes.cpp
 Reply answer_stock_log(Service& service, const Request& request);      // stock_routes.cpp
 Reply answer_stock_entries(Service& service, const Request& request);  // stock_routes.cpp

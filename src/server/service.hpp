@@ -19,8 +19,8 @@ struct Service {
   Devices devices;
   RateLimit solves;
   Shelf shelf;
-  OnceMade gyles;       // as each stands now
-  KitLessons lessons;   // used by whoever holds the shelf
+  OnceMade gyles;  // as each stands now
+  KitLessons lessons;
   bool secure = false;  // reached by https, so the cookie may say so
 };
 

@@ -38,7 +38,7 @@ Json line_json(const store::StockLine& line) {
 }  // namespace
 
 Reply answer_stock(Service& service, const Request&) {
-  return service.shelf.with([](store::Store& store) {
+  return service.shelf.read([](const store::Store& store) {
     const auto stock = store.stock();
     if (!stock) return problems_reply(wrong, stock.problems(), Lines::hide);
     Json lines = Json::array();
@@ -48,7 +48,7 @@ Reply answer_stock(Service& service, const Request&) {
 }
 
 Reply answer_stock_log(Service& service, const Request&) {
-  return service.shelf.with([](store::Store& store) {
+  return service.shelf.read([](const store::Store& store) {
     const auto logged = store.entries(stream);
     if (!logged) return problems_reply(wrong, logged.problems(), Lines::hide);
     std::vector<store::Mending> mendings;

@@ -1,6 +1,7 @@
 // Copies of a whole store: taken while it is in use, and put in its place.
 #include <SQLiteCpp/Backup.h>
 #include <SQLiteCpp/Database.h>
+#include <SQLiteCpp/Exception.h>
 #include <unistd.h>
 
 #include <cerrno>
@@ -33,14 +34,19 @@ void copy_pages(Connection& source, Connection& copy, const std::string& path, c
   SQLite::Backup backup(copy.database(), source.database());
   const auto deadline = std::chrono::steady_clock::now() + std::chrono::minutes(5);
   for (;;) {
-    const int step = backup.executeStep(pages_a_step);
+    int step = SQLITE_OK;
+    try {
+      step = backup.executeStep(pages_a_step);
+    } catch (const SQLite::Exception&) {
+      rethrow_as_no_room(copy.database());
+    }
     const int all = backup.getTotalPageCount();
     if (progress && !progress(all - backup.getRemainingPageCount(), all)) refuse_as_stopped(path);
     if (step == SQLITE_DONE) return;
     if (step != SQLITE_OK) {
       if (std::chrono::steady_clock::now() > deadline) {
         throw Refused(file_problem(path, "another program holds the store", "Wait until it is done and try again",
-                                   Trouble::cannot_write));
+                                   Trouble::busy));
       }
       std::this_thread::sleep_for(std::chrono::milliseconds(10));
     }
@@ -53,7 +59,7 @@ void settle_in_one_file(Connection& copy) { copy.run("PRAGMA journal_mode = DELE
 void refuse_if_unsound(const std::string& path, const CheckReport& report) {
   if (report.damage.empty()) return;
   throw Refused(file_problem(path, fmt::format("it is damaged: {}", report.damage.front()), "Use another backup",
-                             Trouble::bad_content));
+                             Trouble::damaged));
 }
 
 // A store of this version or an older one.
@@ -84,6 +90,7 @@ std::string keep_beside(const std::string& path) {
   // Left where it is, the old log would be taken for one of the new file.
   if (fs::exists(path + "-wal") && ::rename((path + "-wal").c_str(), (kept + "-wal").c_str()) != 0)
     refuse_writing(kept + "-wal", errno);
+  move_damage_mark(path, kept);
   ::unlink((path + "-shm").c_str());
   ::unlink((path + "-journal").c_str());
   return kept;
@@ -110,12 +117,13 @@ Result<std::int64_t> Store::backup_to(const std::string& path, const Progress& p
       copy.run("PRAGMA synchronous = OFF");  // it is synced once, when it is whole
       copy_pages(source, copy, path, progress);
       settle_in_one_file(copy);
-      const std::string words = copy.text("PRAGMA quick_check(1)");
-      if (words != "ok") {
-        throw Refused(file_problem(room_->path, fmt::format("the store is damaged: {}", words),
-                                   "Run oddgrist store check, and restore an older backup", Trouble::bad_content));
+      const CheckReport report = examine(copy, CheckLists::no, {});
+      if (!report.damage.empty()) {
+        mark_damaged(room_->path, report.damage.front());
+        throw Refused(file_problem(room_->path, fmt::format("the store is damaged: {}", report.damage.front()),
+                                   "Run oddgrist store check, and restore an older backup", Trouble::damaged));
       }
-      entries = last_id_of(copy);
+      entries = report.entries;
     }
     part.put_in_place();
     return entries;

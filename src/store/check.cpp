@@ -40,17 +40,17 @@ void check_entries(Connection& connection, CheckReport& report, const Progress& 
   const std::int64_t all = last_id_of(connection);
   std::int64_t expected = 1;
   Query query = connection.query(
-      "SELECT e.id, s.name, e.key, e.kind, e.version, e.at, e.mends, e.body, e.sum, "
-      "e.mends = '' OR EXISTS (SELECT 1 FROM entry m WHERE m.key = e.mends AND m.stream = e.stream AND m.id < e.id) "
+      "SELECT " + logged_columns +
+      ", e.mends = '' OR EXISTS (SELECT 1 FROM entry m WHERE m.key = e.mends AND m.stream = e.stream AND m.id < e.id) "
       "FROM entry e LEFT JOIN stream s ON s.id = e.stream ORDER BY e.id");
   while (query.next()) {
-    const Logged entry = logged(query);
+    const auto [entry, sound] = as_it_stands(query);
     if (entry.id % progress_step == 0 && progress && !progress(entry.id, 2 * all)) refuse_as_stopped("");
     if (entry.id != expected) note(report, fmt::format("entries {} to {} are gone", expected, entry.id - 1));
     expected = entry.id + 1;
     ++report.entries;
-    if (query.integer(8) != sum_of(entry)) {
-      note(report, fmt::format("entry {} ({}) is not what was written", entry.id, entry.line.key));
+    if (!sound) {
+      note(report, damaged_entry_words(entry));
       continue;
     }
     if (query.integer(9) == 0)
@@ -90,13 +90,17 @@ CheckReport examine(Connection& connection, CheckLists lists, const Progress& pr
 }
 
 Result<CheckReport> Store::check(const Progress& progress) const {
-  return guarded<CheckReport>(room_->path, Doing::reading, [&] {
+  return in_room<CheckReport>(*room_, Doing::reading, [&] {
     CheckReport report = examine(*room_->connection, CheckLists::yes, progress);
     for (const char* end : {"", "-wal"}) {
       std::error_code none;
       const auto bytes = std::filesystem::file_size(room_->path + end, none);
       if (!none) report.bytes += static_cast<std::int64_t>(bytes);
     }
+    if (report.damage.empty())
+      unmark_damaged(room_->path);
+    else
+      mark_damaged(room_->path, report.damage.front());
     return report;
   });
 }

@@ -63,17 +63,21 @@ Problem whole_file(const std::string& path, std::string what, std::string remedy
   return Problem{files::Place{path, 0, 0}, "", std::move(what), std::move(remedy), trouble};
 }
 
+constexpr const char* kept = "What was acknowledged before is safe";
+
+Problem no_room(const std::string& path) {
+  return whole_file(path, "the disk is full; nothing of this was written",
+                    fmt::format("Make room and try again. {}", kept), Trouble::full);
+}
+
 Problem problem_of(const std::string& path, Doing doing, const SQLite::Exception& error) {
   const Trouble trouble = doing == Doing::writing ? Trouble::cannot_write : Trouble::cannot_open;
-  constexpr const char* kept = "What was acknowledged before is safe";
   switch (error.getErrorCode()) {
     case SQLITE_BUSY:
     case SQLITE_LOCKED:
       return whole_file(path, "another program holds the store",
-                        "Wait until it is done, or end it, and try again; nothing was written", trouble);
-    case SQLITE_FULL:
-      return whole_file(path, "the disk is full; nothing of this was written",
-                        fmt::format("Make room and try again. {}", kept), trouble);
+                        "Wait until it is done, or end it, and try again; nothing was written", Trouble::busy);
+    case SQLITE_FULL: return no_room(path);
     case SQLITE_READONLY:
       return whole_file(path, "the store may not be written to",
                         "Check the permissions of the file and its folder, and whether the disk is read-only", trouble);
@@ -88,14 +92,11 @@ Problem problem_of(const std::string& path, Doing doing, const SQLite::Exception
                                     sqlite3_errstr(error.getExtendedErrorCode())),
                         fmt::format("Check the room left on the disk and its health, then try again. {}", kept),
                         trouble);
-    case SQLITE_CORRUPT:
-      return whole_file(path, "the file is damaged",
-                        "Keep a copy of it, then restore the last backup: oddgrist store restore BACKUP",
-                        Trouble::bad_content);
+    case SQLITE_CORRUPT: return damage_problem(path, "the file is damaged");
     case SQLITE_NOTADB:
       return whole_file(path, "this file is no store, or its beginning is damaged",
                         "Check the name; if it is right, restore the last backup: oddgrist store restore BACKUP",
-                        Trouble::bad_content);
+                        Trouble::damaged);
     default:
       return whole_file(path, fmt::format("the store does not work: {}", error.what()),
                         "Run oddgrist store check, and report this if it finds nothing", trouble);
@@ -103,6 +104,45 @@ Problem problem_of(const std::string& path, Doing doing, const SQLite::Exception
 }
 
 }  // namespace
+
+files::Problem damage_problem(const std::string& path, std::string what) {
+  return whole_file(path, std::move(what),
+                    "Keep a copy of the file, then restore the last backup: oddgrist store restore BACKUP",
+                    Trouble::damaged);
+}
+
+namespace {
+
+// What the system said last of this file.
+int last_error(sqlite3_file* file) {
+  int error = 0;
+  if (file != nullptr && file->pMethods != nullptr) file->pMethods->xFileControl(file, SQLITE_FCNTL_LAST_ERRNO, &error);
+  return error;
+}
+
+// SQLite's own note of the system's error is that of the last call, which may by then have been another one: its files are asked too.
+bool system_has_no_room(sqlite3* raw) {
+  const auto full = [](int error) { return files::trouble_of_error(error, Trouble::cannot_open) == Trouble::full; };
+  if (full(sqlite3_system_errno(raw))) return true;
+  for (const int which : {SQLITE_FCNTL_FILE_POINTER, SQLITE_FCNTL_JOURNAL_POINTER}) {
+    sqlite3_file* file = nullptr;
+    if (sqlite3_file_control(raw, "main", which, static_cast<void*>(&file)) == SQLITE_OK && full(last_error(file)))
+      return true;
+  }
+  return false;
+}
+
+}  // namespace
+
+void rethrow_as_no_room(SQLite::Database& database) {
+  try {
+    throw;
+  } catch (const SQLite::Exception& error) {
+    const int code = error.getErrorCode();
+    if ((code == SQLITE_IOERR || code == SQLITE_CANTOPEN) && system_has_no_room(database.getHandle())) throw NoRoom();
+    throw;
+  }
+}
 
 Query::~Query() {
   statement_.tryReset();
@@ -129,8 +169,20 @@ Query& Query::with_nothing() {
   statement_.bind(++bound_);
   return *this;
 }
-bool Query::next() { return statement_.executeStep(); }
-void Query::run() { statement_.exec(); }
+bool Query::next() {
+  try {
+    return statement_.executeStep();
+  } catch (const SQLite::Exception&) {
+    rethrow_as_no_room(database_);
+  }
+}
+void Query::run() {
+  try {
+    statement_.exec();
+  } catch (const SQLite::Exception&) {
+    rethrow_as_no_room(database_);
+  }
+}
 std::int64_t Query::integer(int column) const { return statement_.getColumn(column).getInt64(); }
 double Query::real(int column) const { return statement_.getColumn(column).getDouble(); }
 std::string Query::text(int column) const { return statement_.getColumn(column).getString(); }
@@ -144,12 +196,30 @@ Connection::~Connection() = default;  // statements first, as they were declared
 Query Connection::query(const std::string& sql) {
   auto& statement = statements_[sql];
   if (!statement) statement = std::make_unique<SQLite::Statement>(*database_, sql);
-  return Query(*statement);
+  return Query(*database_, *statement);
 }
 
-void Connection::run(const std::string& sql) { database_->exec(sql); }
-std::int64_t Connection::integer(const std::string& sql) { return database_->execAndGet(sql).getInt64(); }
-std::string Connection::text(const std::string& sql) { return database_->execAndGet(sql).getString(); }
+void Connection::run(const std::string& sql) {
+  try {
+    database_->exec(sql);
+  } catch (const SQLite::Exception&) {
+    rethrow_as_no_room(*database_);
+  }
+}
+std::int64_t Connection::integer(const std::string& sql) {
+  try {
+    return database_->execAndGet(sql).getInt64();
+  } catch (const SQLite::Exception&) {
+    rethrow_as_no_room(*database_);
+  }
+}
+std::string Connection::text(const std::string& sql) {
+  try {
+    return database_->execAndGet(sql).getString();
+  } catch (const SQLite::Exception&) {
+    rethrow_as_no_room(*database_);
+  }
+}
 
 Writing::Writing(Connection& connection) : connection_(connection) { connection_.run("BEGIN IMMEDIATE"); }
 Writing::~Writing() {
@@ -171,13 +241,20 @@ files::Problems problems_of_current_exception(const std::string& path, Doing doi
   try {
     throw;
   } catch (const Refused& refused) {
-    return refused.problems();
+    files::Problems problems = refused.problems();
+    for (Problem& problem : problems) {
+      if (problem.place.file.empty() && problem.trouble == Trouble::damaged) problem.place.file = path;
+    }
+    return problems;
+  } catch (const NoRoom&) {
+    return {no_room(path)};
   } catch (const SQLite::Exception& error) {
     if (error.getErrorCode() == SQLITE_NOMEM) throw std::bad_alloc();
     return {problem_of(path, doing, error)};
   } catch (const std::system_error& error) {
     return {whole_file(path, "cannot use the folder: " + error.code().message(), "Check the name and the permissions",
-                       doing == Doing::writing ? Trouble::cannot_write : Trouble::cannot_open)};
+                       files::trouble_of_error(error.code().value(), doing == Doing::writing ? Trouble::cannot_write
+                                                                                             : Trouble::cannot_open))};
   }
 }
 

@@ -30,10 +30,15 @@ class Refused : public std::exception {
   files::Problems problems_;
 };
 
+// SQLite's "disk I/O error" or "cannot open" where the system said that there is no room left. Thrown and caught inside the room only.
+class NoRoom : public std::exception {};
+// In place of the SQLite exception that is being handled, if that is what it was; otherwise that one goes on.
+[[noreturn]] void rethrow_as_no_room(SQLite::Database& database);
+
 // One use of a prepared statement; when it ends, so does the read of the file behind it.
 class Query {
  public:
-  explicit Query(SQLite::Statement& statement) : statement_(statement) {}
+  Query(SQLite::Database& database, SQLite::Statement& statement) : database_(database), statement_(statement) {}
   ~Query();
   Query(const Query&) = delete;
   Query& operator=(const Query&) = delete;
@@ -54,6 +59,7 @@ class Query {
   [[nodiscard]] bool nothing(int column) const;
 
  private:
+  SQLite::Database& database_;
   SQLite::Statement& statement_;
   int bound_ = 0;
 };
@@ -106,6 +112,9 @@ class Reading {
  private:
   Connection& connection_;
 };
+
+// An entry, or the file, is not what was written.
+files::Problem damage_problem(const std::string& path, std::string what);
 
 // Which way the file was being used when something went wrong; the same fault calls for other words.
 enum class Doing { reading, writing };

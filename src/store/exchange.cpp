@@ -193,7 +193,7 @@ class Importing {
 }  // namespace
 
 Result<std::int64_t> Store::export_to(const Sink& sink) const {
-  return guarded<std::int64_t>(room_->path, Doing::reading,
+  return in_room<std::int64_t>(*room_, Doing::reading,
                                [&] { return export_lines(*room_->connection, room_->path, sink, {}); });
 }
 
@@ -202,20 +202,24 @@ Result<std::int64_t> Store::export_to_file(const std::string& path, const Progre
     if (fs::exists(path)) refuse_writing(path, EEXIST);
     PartFile part(path);
     std::ofstream out(part.path(), std::ios::binary | std::ios::trunc);
-    const std::int64_t count = export_lines(
-        *room_->connection, path,
-        [&](std::string_view text) {
-          errno = 0;
-          if (!out.write(text.data(), static_cast<std::streamsize>(text.size())))
-            refuse_writing(path, errno == 0 ? EIO : errno);
-          return true;
-        },
-        progress);
+    // What cannot be read is said in terms of the store.
+    const auto read = in_room<std::int64_t>(*room_, Doing::reading, [&] {
+      return export_lines(
+          *room_->connection, path,
+          [&](std::string_view text) {
+            errno = 0;
+            if (!out.write(text.data(), static_cast<std::streamsize>(text.size())))
+              refuse_writing(path, errno == 0 ? EIO : errno);
+            return true;
+          },
+          progress);
+    });
+    if (!read) throw Refused(read.problems());
     errno = 0;
     out.close();
     if (!out) refuse_writing(path, errno == 0 ? EIO : errno);
     part.put_in_place();
-    return count;
+    return read.value();
   });
 }
 

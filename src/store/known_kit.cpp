@@ -38,6 +38,7 @@ Result<KnownKit> known_kit(const Store& store, const std::string& name, const st
     if (!until.empty() && line.id == until) break;
     kit.gyles.push_back(line.id);
     auto opened = open_gyle(store, line.id);
+    if (!opened && files::trouble_of(opened.problems()) == files::Trouble::damaged) return opened.problems();
     if (!opened) {
       kit.left_out.push_back(line.id);
       continue;

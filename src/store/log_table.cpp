@@ -32,14 +32,26 @@ std::vector<std::string> texts(Connection& connection, const std::string& sql, c
 
 }  // namespace
 
-const std::string select_logged =
-    "SELECT e.id, s.name, e.key, e.kind, e.version, e.at, e.mends, e.body FROM entry e JOIN stream s ON s.id = "
-    "e.stream ";
+const std::string logged_columns = "e.id, s.name, e.key, e.kind, e.version, e.at, e.mends, e.body, e.sum";
+const std::string select_logged = "SELECT " + logged_columns + " FROM entry e JOIN stream s ON s.id = e.stream ";
+
+AsItStands as_it_stands(const Query& query) {
+  AsItStands read;
+  read.entry = Logged{query.integer(0),
+                      Line{query.text(1), query.text(2), query.text(3), static_cast<int>(query.integer(4)),
+                           Instant(std::chrono::milliseconds(query.integer(5))), query.text(6), query.text(7)}};
+  read.sound = query.integer(8) == sum_of(read.entry);
+  return read;
+}
 
 Logged logged(const Query& query) {
-  return Logged{query.integer(0),
-                Line{query.text(1), query.text(2), query.text(3), static_cast<int>(query.integer(4)),
-                     Instant(std::chrono::milliseconds(query.integer(5))), query.text(6), query.text(7)}};
+  AsItStands read = as_it_stands(query);
+  if (!read.sound) throw Refused(damage_problem("", damaged_entry_words(read.entry)));
+  return std::move(read.entry);
+}
+
+std::string damaged_entry_words(const Logged& entry) {
+  return fmt::format("entry {} ({}) is not what was written", entry.id, entry.line.key);
 }
 
 std::int64_t sum_of(const Logged& entry) {
@@ -147,8 +159,10 @@ Meaning meaning_of(const Logged& entry) {
   auto understood = understand(entry.line, files::Place{fmt::format("entry {}", entry.id), 0, 0});
   if (!understood) {
     files::Problems problems = understood.problems();
-    for (files::Problem& problem : problems)
+    for (files::Problem& problem : problems) {
       problem.remedy = "It was sound when it was written: run oddgrist store check";
+      problem.trouble = files::Trouble::damaged;
+    }
     throw Refused(std::move(problems));
   }
   return std::move(understood.value().meaning);

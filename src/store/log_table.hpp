@@ -12,8 +12,17 @@
 namespace oddgrist::store {
 
 // The columns that `logged` reads, up to and without WHERE.
+extern const std::string logged_columns;
 extern const std::string select_logged;
+// An entry that is not what was written is damage: it is named, and not passed on; throws Refused.
 Logged logged(const Query& query);
+// For those who look for damage themselves: what stands there, and whether its checksum fits.
+struct AsItStands {
+  Logged entry;
+  bool sound = false;
+};
+AsItStands as_it_stands(const Query& query);
+std::string damaged_entry_words(const Logged& entry);
 
 // A checksum over all of an entry, its id included: SQLite notices a broken page, not a changed letter.
 std::int64_t sum_of(const Logged& entry);

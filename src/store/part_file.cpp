@@ -17,7 +17,7 @@ void refuse_writing(const std::string& path, int error) {
   throw Refused(file_problem(path, "cannot write: " + std::generic_category().message(error),
                              error == EEXIST ? "Choose a name that is not taken: nothing is ever overwritten"
                                              : "Nothing was left there. Check the folder, or choose another place",
-                             files::Trouble::cannot_write));
+                             files::trouble_of_error(error, files::Trouble::cannot_write)));
 }
 
 void make_folder_of(const std::string& path) {

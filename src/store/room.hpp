@@ -4,8 +4,10 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <utility>
 
 #include "store/connection.hpp"
+#include "store/damage_mark.hpp"
 #include "store/lists.hpp"
 #include "store/store.hpp"
 #include "store/use_lock.hpp"
@@ -28,6 +30,15 @@ class Room {
   Lists lists;
   std::chrono::milliseconds patience;
 };
+
+// As `guarded`; damage is noted beside the store, which is then only read until it is mended.
+template <class T, class Work>
+files::Result<T> in_room(const Room& room, Doing doing, Work&& work) {
+  auto result = guarded<T>(room.path, doing, std::forward<Work>(work));
+  if (!result && files::trouble_of(result.problems()) == files::Trouble::damaged)
+    mark_damaged(room.path, result.problems().front().what);
+  return result;
+}
 
 // The path with links followed, so that the file itself, its companions and its lock are always side by side.
 std::string real_path(const std::string& path);

@@ -28,19 +28,19 @@ void require_nature(const std::string& path, Nature nature, Mode mode) {
       throw Refused(
           file_problem(path, "the store was written by an older oddgrist",
                        "Write something to it once, or run oddgrist store check --mend, to bring it up to date",
-                       Trouble::bad_content));
+                       Trouble::cannot_open));
     case Nature::newer_store:
       throw Refused(file_problem(path, "the store was written by a newer oddgrist and is left alone",
-                                 "Use that oddgrist, or a newer one. Nothing is lost", Trouble::bad_content));
+                                 "Use that oddgrist, or a newer one. Nothing is lost", Trouble::cannot_open));
     case Nature::blank:
       if (mode == Mode::create) return;
       throw Refused(file_problem(path, "the file is empty, no store",
                                  "Check the name; if it should hold something, restore the last backup: "
                                  "oddgrist store restore BACKUP",
-                                 Trouble::bad_content));
+                                 Trouble::damaged));
     case Nature::foreign:
       throw Refused(
-          file_problem(path, "this is another program's file, no store", "Name another file", Trouble::bad_content));
+          file_problem(path, "this is another program's file, no store", "Name another file", Trouble::cannot_open));
   }
 }
 
@@ -88,6 +88,14 @@ std::string match_text(std::string_view text) {
     match += "\"* ";
   }
   return match;
+}
+
+// A gyle that is in the list has a log: one that cannot be found is lost, not missing.
+void refuse_if_listed(Connection& connection, std::string_view stream) {
+  if (!stream.starts_with("gyle/")) return;
+  Query query = connection.query("SELECT 1 FROM main.gyle WHERE id = ?");
+  if (query.with(stream.substr(5)).next())
+    throw Refused(damage_problem("", fmt::format("the log of {} is gone", stream)));
 }
 
 Instant instant_at(std::int64_t milliseconds) { return Instant(std::chrono::milliseconds(milliseconds)); }
@@ -151,7 +159,7 @@ Result<Store> Store::open(const std::string& path, Mode mode, std::chrono::milli
     if (!fs::exists(status) && mode != Mode::create) {
       throw Refused(file_problem(real, "there is no store here",
                                  "Check the name, or ODDGRIST_STORE; the first entry you write makes one",
-                                 Trouble::cannot_open));
+                                 Trouble::missing));
     }
     std::optional<Problem> problem;
     auto lock = UseLock::take(real, UseLock::Share::shared, patience, problem);
@@ -164,7 +172,7 @@ Result<Store> Store::open(const std::string& path, Mode mode, std::chrono::milli
 // ---- writing
 
 Result<Appended> Store::append(std::span<const Line> lines) {
-  return guarded<Appended>(room_->path, Doing::writing, [&] {
+  return in_room<Appended>(*room_, Doing::writing, [&] {
     std::vector<Understood> all;
     files::Problems problems;
     for (std::size_t i = 0; i < lines.size(); ++i) {
@@ -179,6 +187,7 @@ Result<Appended> Store::append(std::span<const Line> lines) {
       }
     }
     if (!problems.empty()) throw Refused(std::move(problems));
+    refuse_if_damaged(room_->path);
     Writing writing(*room_->connection);
     Appending appending(*room_);
     for (std::size_t i = 0; i < all.size(); ++i) appending.add(all[i], fmt::format("entries[{}]", i));
@@ -211,29 +220,32 @@ Result<Appended> Store::keep_brief(std::string_view brief_id, const BriefWhat& w
 // ---- reading
 
 Result<std::vector<Logged>> Store::entries(std::string_view stream, std::int64_t after) const {
-  return guarded<std::vector<Logged>>(room_->path, Doing::reading, [&] {
+  return in_room<std::vector<Logged>>(*room_, Doing::reading, [&] {
     Query query = room_->connection->query(select_logged + "WHERE s.name = ? AND e.id > ? ORDER BY e.id");
-    return all_rows<Logged>(query.with(stream).with(after), logged);
+    std::vector<Logged> found = all_rows<Logged>(query.with(stream).with(after), logged);
+    if (found.empty() && after == 0) refuse_if_listed(*room_->connection, stream);
+    return found;
   });
 }
 
 Result<std::vector<gyle::Entry>> Store::gyle(std::string_view gyle_id) const {
-  return guarded<std::vector<gyle::Entry>>(room_->path, Doing::reading, [&] {
+  return in_room<std::vector<gyle::Entry>>(*room_, Doing::reading, [&] {
     std::vector<gyle::Entry> entries;
     for (Read& read : read_stream(*room_->connection, fmt::format("gyle/{}", gyle_id), INT64_MAX)) {
       const Line& line = read.entry.line;
       entries.push_back(gyle::Entry{line.key, line.at, line.mends, std::move(std::get<gyle::What>(read.meaning))});
     }
     if (entries.empty()) {
+      refuse_if_listed(*room_->connection, fmt::format("gyle/{}", gyle_id));
       throw Refused(file_problem(room_->path, fmt::format("there is no gyle \"{}\"", gyle_id),
-                                 "Look at the list of gyles for its id", Trouble::bad_content));
+                                 "Look at the list of gyles for its id", Trouble::missing));
     }
     return entries;
   });
 }
 
 Result<GylePage> Store::gyles(const GyleFilter& filter) const {
-  return guarded<GylePage>(room_->path, Doing::reading, [&] {
+  return in_room<GylePage>(*room_, Doing::reading, [&] {
     const std::vector<std::string> words = words_in(larder::folded_name(filter.text));
     std::string where = " FROM main.gyle WHERE 1";
     for (std::size_t i = 0; i < words.size(); ++i) where += " AND instr(folded, ?) > 0";
@@ -260,14 +272,14 @@ Result<GylePage> Store::gyles(const GyleFilter& filter) const {
 }
 
 Result<std::vector<StockLine>> Store::stock() const {
-  return guarded<std::vector<StockLine>>(room_->path, Doing::reading, [&] {
+  return in_room<std::vector<StockLine>>(*room_, Doing::reading, [&] {
     Query query = room_->connection->query(fmt::format("SELECT {} FROM main.stock ORDER BY ingredient", stock_columns));
     return all_rows<StockLine>(query, stock_line_of);
   });
 }
 
 Result<std::vector<KitLine>> Store::kits() const {
-  return guarded<std::vector<KitLine>>(room_->path, Doing::reading, [&] {
+  return in_room<std::vector<KitLine>>(*room_, Doing::reading, [&] {
     Query query = room_->connection->query(select_logged + "JOIN main.kit k ON k.entry = e.id ORDER BY k.name");
     return all_rows<KitLine>(query, [](const Query& row) {
       const Logged entry = logged(row);
@@ -277,7 +289,7 @@ Result<std::vector<KitLine>> Store::kits() const {
 }
 
 Result<std::vector<BriefLine>> Store::briefs() const {
-  return guarded<std::vector<BriefLine>>(room_->path, Doing::reading, [&] {
+  return in_room<std::vector<BriefLine>>(*room_, Doing::reading, [&] {
     Query query = room_->connection->query("SELECT id, name, changed_at FROM main.brief ORDER BY changed_at DESC, id");
     return all_rows<BriefLine>(query, [](const Query& row) {
       return BriefLine{row.text(0), row.text(1), instant_at(row.integer(2))};
@@ -286,7 +298,7 @@ Result<std::vector<BriefLine>> Store::briefs() const {
 }
 
 Result<BriefShelf> Store::brief(std::string_view brief_id) const {
-  return guarded<BriefShelf>(room_->path, Doing::reading, [&] {
+  return in_room<BriefShelf>(*room_, Doing::reading, [&] {
     BriefShelf shelf;
     shelf.id = brief_id;
     bool any = false;
@@ -301,14 +313,14 @@ Result<BriefShelf> Store::brief(std::string_view brief_id) const {
     }
     if (!any) {
       throw Refused(file_problem(room_->path, fmt::format("there is no brief \"{}\"", brief_id),
-                                 "Look at the list of briefs for its id", Trouble::bad_content));
+                                 "Look at the list of briefs for its id", Trouble::missing));
     }
     return shelf;
   });
 }
 
 Result<std::vector<std::string>> Store::rounds() const {
-  return guarded<std::vector<std::string>>(room_->path, Doing::reading, [&] {
+  return in_room<std::vector<std::string>>(*room_, Doing::reading, [&] {
     Query query = room_->connection->query(
         "SELECT substr(s.name, 7) FROM main.stream s JOIN main.entry e ON e.stream = s.id WHERE s.name LIKE 'round/%' "
         "GROUP BY s.id ORDER BY max(e.id) DESC");
@@ -317,36 +329,38 @@ Result<std::vector<std::string>> Store::rounds() const {
 }
 
 Result<std::vector<Found>> Store::search(std::string_view words, std::int64_t most) const {
-  return guarded<std::vector<Found>>(room_->path, Doing::reading, [&] {
+  return in_room<std::vector<Found>>(*room_, Doing::reading, [&] {
     const std::string match = match_text(words);
     if (match.empty()) return std::vector<Found>{};
     const Reading reading(*room_->connection);
-    Query query = room_->connection->query(
-        "SELECT e.id, s.name, e.key, e.kind, e.version, e.at, e.mends, e.body, snippet(words, 0, '', '', '…', 12) "
-        "FROM main.words JOIN entry e ON e.id = words.rowid JOIN stream s ON s.id = e.stream "
-        "WHERE words MATCH ? ORDER BY rank LIMIT ?");
+    Query query =
+        room_->connection->query("SELECT " + logged_columns +
+                                 ", snippet(words, 0, '', '', '…', 12) "
+                                 "FROM main.words JOIN entry e ON e.id = words.rowid JOIN stream s ON s.id = e.stream "
+                                 "WHERE words MATCH ? ORDER BY rank LIMIT ?");
     query.with(match).with(at_most(most));
     return all_rows<Found>(query, [&](const Query& row) {
       Logged entry = logged(row);
       const bool holds = key_holds(*room_->connection, entry.line.key);
-      return Found{std::move(entry), row.text(8), holds};
+      return Found{std::move(entry), row.text(9), holds};
     });
   });
 }
 
 Result<std::vector<Logged>> Store::changes_since(std::int64_t id, std::int64_t most) const {
-  return guarded<std::vector<Logged>>(room_->path, Doing::reading, [&] {
+  return in_room<std::vector<Logged>>(*room_, Doing::reading, [&] {
     Query query = room_->connection->query(select_logged + "WHERE e.id > ? ORDER BY e.id LIMIT ?");
     return all_rows<Logged>(query.with(id).with(at_most(most)), logged);
   });
 }
 
 Result<std::int64_t> Store::last_id() const {
-  return guarded<std::int64_t>(room_->path, Doing::reading, [&] { return last_id_of(*room_->connection); });
+  return in_room<std::int64_t>(*room_, Doing::reading, [&] { return last_id_of(*room_->connection); });
 }
 
 Result<std::int64_t> Store::rebuild_lists() {
-  return guarded<std::int64_t>(room_->path, Doing::writing, [&] {
+  return in_room<std::int64_t>(*room_, Doing::writing, [&] {
+    refuse_if_damaged(room_->path);
     Writing writing(*room_->connection);
     room_->lists.rebuild();
     writing.commit();

@@ -99,6 +99,9 @@ struct Restored {
 // $ODDGRIST_STORE, or ${XDG_DATA_HOME:-~/.local/share}/oddgrist/store.db.
 std::string default_store_path();
 
+// What was found damaged in the store at this path, which is then only read: until a check finds it sound, or a backup is restored.
+std::optional<std::string> noted_damage(const std::string& path);
+
 class Room;
 
 class Store {
@@ -110,7 +113,7 @@ class Store {
   Store& operator=(Store&&) noexcept;
   ~Store();
 
-  // ---- writing. All of the entries or none; when it returns a value they are on the disk. An entry whose key is already there is
+  // ---- writing. Refused while damage is noted. All of the entries or none; when it returns a value they are on the disk. An entry whose key is already there is
   // acknowledged again if it says the same, and refused if it says something else.
   Result<Appended> append(std::span<const Line> lines);
   // A gyle begins with Started, which takes its ingredients out of stock in the same transaction; Added takes more, Missed puts back, and
@@ -120,7 +123,7 @@ class Store {
   Result<Appended> state_kit(const process::Kit& kit, std::string_view key, Instant at);
   Result<Appended> keep_brief(std::string_view brief_id, const BriefWhat& what, std::string_view key, Instant at);
 
-  // ---- reading
+  // ---- reading. Each entry is held against its checksum; one that is not what was written is a problem that names it.
   // Everything of one stream, in the order written, those after the id `after`. Empty if there is no such stream.
   [[nodiscard]] Result<std::vector<Logged>> entries(std::string_view stream, std::int64_t after = 0) const;
   // The log of a gyle, mended and struck entries included: the gyle's own reading of it is src/gyle's. A problem if there is no such gyle.
@@ -139,15 +142,15 @@ class Store {
   [[nodiscard]] Result<std::int64_t> last_id() const;
 
   // ---- keeping
-  // Reads every entry and every list. Damage is an answer, not a problem. As for all that takes a Progress: being told to stop is a problem,
+  // Reads every entry and every list, and notes damage or that there is none any more. Damage is an answer, not a problem. As for all that takes a Progress: being told to stop is a problem,
   // with the field "stopped".
   [[nodiscard]] Result<CheckReport> check(const Progress& progress = {}) const;
   Result<std::int64_t> rebuild_lists();
-  // While others go on reading and writing. `path` must not exist. Returns the number of entries in the backup.
+  // While others go on reading and writing. A damaged store has no backup. `path` must not exist. Returns the number of entries in the backup.
   [[nodiscard]] Result<std::int64_t> backup_to(const std::string& path, const Progress& progress = {}) const;
   // `backup` is checked whole first. What stood at `path` stays beside it under another name. Refused while `path` is in use.
   static Result<Restored> restore(const std::string& backup, const std::string& path, const Progress& progress = {});
-  // Lines of JSON, docs/store.md; the sink returns false to stop. Returns the number of entries.
+  // Lines of JSON, docs/store.md; none of a damaged entry. The sink returns false to stop. Returns the number of entries.
   using Sink = std::function<bool(std::string_view text)>;
   [[nodiscard]] Result<std::int64_t> export_to(const Sink& sink) const;
   // The same into a file, whole or not at all. `path` must not exist.

@@ -17,9 +17,10 @@ std::optional<UseLock> UseLock::take(const std::string& store_path, Share share,
   if (descriptor < 0) descriptor = ::open(path.c_str(), O_RDONLY | O_CLOEXEC);
   if (descriptor < 0) {
     if (share == Share::shared) return std::nullopt;
-    problem = files::Problem{
-        files::Place{path, 0, 0}, "", "cannot make the lock file: " + std::generic_category().message(errno),
-        "Check the permissions of the folder, and whether the disk is read-only or full", files::Trouble::cannot_write};
+    problem = files::Problem{files::Place{path, 0, 0}, "",
+                             "cannot make the lock file: " + std::generic_category().message(errno),
+                             "Check the permissions of the folder, and whether the disk is read-only or full",
+                             files::trouble_of_error(errno, files::Trouble::cannot_write)};
     return std::nullopt;
   }
   UseLock lock(descriptor);
@@ -27,9 +28,9 @@ std::optional<UseLock> UseLock::take(const std::string& store_path, Share share,
   while (::flock(descriptor, (share == Share::shared ? LOCK_SH : LOCK_EX) | LOCK_NB) != 0) {
     if (errno != EWOULDBLOCK && errno != EINTR) break;  // a file system that knows no locks: SQLite will say so itself
     if (std::chrono::steady_clock::now() >= deadline) {
-      problem = files::Problem{files::Place{store_path, 0, 0}, "", "another program has the store open",
-                               "End it (oddgrist serve, perhaps) and try again; nothing was changed",
-                               share == Share::shared ? files::Trouble::cannot_open : files::Trouble::cannot_write};
+      problem =
+          files::Problem{files::Place{store_path, 0, 0}, "", "another program has the store open",
+                         "End it (oddgrist serve, perhaps) and try again; nothing was changed", files::Trouble::busy};
       return std::nullopt;
     }
     std::this_thread::sleep_for(std::chrono::milliseconds(10));

@@ -166,7 +166,7 @@ TEST(JsonSchema, Gyle) {
   fits({"log", "harvest"}, 0);
   fits({"list"}, 0);
   fits({"reading", "harvest", "gravity", "heavy"}, 2);
-  fits({"now", "nobody"}, 65);
+  fits({"now", "nobody"}, 66);
 }
 
 TEST(JsonSchema, KitAndWhatItTeaches) {
@@ -232,7 +232,7 @@ TEST(JsonSchema, Store) {
   expect_fits("store", {"store", "export", scratch / "e.jsonl", "--store", file, "--json"}, 0);
   expect_fits("problem", {"store", "export", scratch / "e.jsonl", "--store", file, "--json"}, 74);
   expect_fits("problem", {"store", "check", "--store", scratch / "none.db", "--json"}, 66);
-  expect_fits("problem", {"store", "restore", "README.md", "--store", file, "--json"}, 65);
+  expect_fits("problem", {"store", "restore", "README.md", "--store", file, "--json"}, 72);
   expect_fits("problem", {"store", "backup", "--json"}, 2);
   const std::string exported = file_text(scratch / "e.jsonl");
   EXPECT_EQ(exported, file_text(std::filesystem::path(ODDGRIST_SOURCE_DIR) / "examples/store/saltmarsh.jsonl"));

@@ -110,6 +110,8 @@ void room_exchanges(Exchanges& exchanges, const Json& brief) {
   said.post("/api/stock/entries", "/api/stock/entries", Json::object());
   said.get("/api/stock/entries", "/api/stock/entries");
   said.get("/api/stock", "/api/stock");
+  said.get("/api/store", "/api/store");
+  said.get_keepless("/api/store");
   said.get_keepless("/api/stock");
   said.get("/api/larder/{ingredient}", "/api/larder/hazelnut-paste");
   said.get("/api/larder/{ingredient}", "/api/larder/none");

@@ -63,7 +63,7 @@ TEST_F(Trouble, FullDisk) {
         continue;
       }
       const auto& problem = result.problems().front();
-      if (i < 10 || problem.trouble != files::Trouble::cannot_write ||
+      if (i < 10 || problem.trouble != files::Trouble::full ||
           problem.remedy.find("acknowledged before is safe") == std::string::npos) {
         fmt::print(stderr, "at {}: {}", i, words_of(result.problems()));
         return false;
@@ -112,7 +112,7 @@ TEST_F(Trouble, LockedByAnotherProgram) {
   ASSERT_EQ(sqlite3_exec(other, "BEGIN IMMEDIATE", nullptr, nullptr, nullptr), SQLITE_OK);
   const auto waiting = store.append_to_gyle("g1", std::vector<gyle::Entry>{reading("r")});
   ASSERT_FALSE(waiting);
-  EXPECT_TRUE(says(waiting.problems(), "another program holds the store", files::Trouble::cannot_write));
+  EXPECT_TRUE(says(waiting.problems(), "another program holds the store", files::Trouble::busy));
   EXPECT_EQ(must(store.gyle("g1")).size(), 6U) << "reading does not wait";
   sqlite3_close(other);
   add(store, "g1", {reading("r")});
@@ -120,7 +120,7 @@ TEST_F(Trouble, LockedByAnotherProgram) {
   must(store.backup_to(path("b.db")));
   const auto restored = Store::restore(path("b.db"), file);
   ASSERT_FALSE(restored);
-  EXPECT_TRUE(says(restored.problems(), "has the store open", files::Trouble::cannot_write));
+  EXPECT_TRUE(says(restored.problems(), "has the store open", files::Trouble::busy));
 }
 
 TEST_F(Trouble, FilesThatAreNoStore) {
@@ -135,18 +135,18 @@ TEST_F(Trouble, FilesThatAreNoStore) {
   with_sqlite(path("other.db"), "CREATE TABLE t(x)");
   const std::string other = bytes_of(path("other.db"));
   for (const Mode mode : {Mode::read, Mode::create}) {
-    refused("garbage.db", "this file is no store", mode, files::Trouble::bad_content);
-    refused("other.db", "another program's file", mode, files::Trouble::bad_content);
+    refused("garbage.db", "this file is no store", mode, files::Trouble::damaged);
+    refused("other.db", "another program's file", mode, files::Trouble::cannot_open);
     refused("folder.db", "a folder or a device", mode, files::Trouble::cannot_open);
   }
-  refused("none.db", "there is no store here", Mode::write, files::Trouble::cannot_open);
-  refused("empty.db", "the file is empty", Mode::write, files::Trouble::bad_content);
+  refused("none.db", "there is no store here", Mode::write, files::Trouble::missing);
+  refused("empty.db", "the file is empty", Mode::write, files::Trouble::damaged);
   EXPECT_EQ(bytes_of(path("other.db")), other) << "another program's file is not touched";
   EXPECT_EQ(bytes_of(path("garbage.db")), std::string(10'000, 'z'));
   EXPECT_TRUE(Store::open(path("empty.db"), Mode::create));
   { Store store = new_store(path("newer.db")); }
   with_sqlite(path("newer.db"), "PRAGMA user_version = 99");
-  refused("newer.db", "newer oddgrist", Mode::create, files::Trouble::bad_content);
+  refused("newer.db", "newer oddgrist", Mode::create, files::Trouble::cannot_open);
 }
 
 TEST_F(Trouble, EntriesCannotBeChangedEvenPastUs) {
