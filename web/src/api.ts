@@ -106,11 +106,18 @@ export interface KitKnown {
 export interface Problem { field?: string; what: string; remedy: string }
 
 export class Trouble extends Error {
-  constructor(readonly status: number, readonly problems: Problem[]) {
+  /** `kind`: the last part of the problem's type. `retryAfter`: seconds the program asks to wait. */
+  constructor(readonly status: number, readonly problems: Problem[], readonly kind = '', readonly retryAfter = 0) {
     super(problems[0]?.what ?? '');
   }
   /** The program was not reached at all. */
   get offline(): boolean { return this.status === 0; }
+}
+
+let toldOfStore: (readOnly: boolean) => void = () => undefined;
+/** Hears with every reply whether the store is only read, because it was found damaged. */
+export function whenToldOfStore(how: typeof toldOfStore): void {
+  toldOfStore = how;
 }
 
 async function ask(path: string, body?: unknown, signal?: AbortSignal): Promise<Response> {
@@ -120,9 +127,11 @@ async function ask(path: string, body?: unknown, signal?: AbortSignal): Promise<
   } catch {
     throw new Trouble(0, []);
   }
+  // Who is not paired is not told, and neither is a question about health.
+  if (response.status !== 401 && path !== '/api/health') toldOfStore(response.headers.get('Oddgrist-Store') === 'read-only');
   if (response.ok) return response;
-  const details = (await response.json().catch(() => ({}))) as { problems?: Problem[] };
-  throw new Trouble(response.status, details.problems ?? []);
+  const details = (await response.json().catch(() => ({}))) as { type?: string; problems?: Problem[] };
+  throw new Trouble(response.status, details.problems ?? [], details.type?.split('/').at(-1) ?? '', Number(response.headers.get('Retry-After')) || 0);
 }
 
 /** A brief as it is asked about: with what its kit has taught, or as it is stated. */
@@ -169,8 +178,9 @@ export async function stockNow(): Promise<{ stock: StockLine[]; notice: string }
 export async function stockLog(): Promise<StockEntry[]> {
   return ((await (await ask('/api/stock/entries')).json()) as { entries: StockEntry[] }).entries;
 }
-export async function writeStock(entries: ({ key: string; at: string; mends?: string } & StockWhat)[]): Promise<void> {
-  await ask('/api/stock/entries', { entries: entries.map((entry) => ({ version: 1, ...entry })) });
+export type StockWrite = { version: 1; key: string; at: string; mends?: string } & StockWhat;
+export async function writeStock(entries: StockWrite[]): Promise<void> {
+  await inGoodTime((signal) => ask('/api/stock/entries', { entries }, signal));
 }
 export async function findKits(): Promise<{ kit: string; gyles: number }[]> {
   return ((await (await ask('/api/kits')).json()) as { kits: { kit: string; gyles: number }[] }).kits;
@@ -195,10 +205,14 @@ export async function keptRound(round: string): Promise<KeptRound> {
   return (await ask(roundPath(round))).json() as Promise<KeptRound>;
 }
 export async function writeRound(round: string, entries: RoundEntry[]): Promise<void> {
-  await ask(roundPath(round, '/entries'), { entries: entries.map((entry) => ({ version: 1, ...entry })) });
+  await inGoodTime((signal) => ask(roundPath(round, '/entries'), { entries: entries.map((entry) => ({ version: 1, ...entry })) }, signal));
 }
 export async function pairDevice(code: string): Promise<void> {
   await ask('/api/pair', { code, name: navigator.userAgent.slice(0, 60) });
+}
+/** What the reply says of the store is heard by `whenToldOfStore`. */
+export async function askAfterStore(): Promise<void> {
+  await ask('/api/store');
 }
 export async function isThere(): Promise<boolean> {
   return ask('/api/health').then(() => true, () => false);
@@ -249,12 +263,15 @@ export async function gyleMoves(gyle: string, units: string): Promise<Move[]> {
   return ((await (await ask(gylePath(gyle, `/moves?units=${units}`))).json()) as { moves: Move[] }).moves;
 }
 /** The program writes an entry once, however often it is sent. Without an answer in good time it counts as not reached. */
-export async function writeEntries(gyle: string, entries: Entry[]): Promise<void> {
+async function inGoodTime(asking: (signal: AbortSignal) => Promise<unknown>): Promise<void> {
   const patience = new AbortController();
   const timer = setTimeout(() => patience.abort(), 10_000);
   try {
-    await ask(gylePath(gyle, '/entries'), { entries }, patience.signal);
+    await asking(patience.signal);
   } finally {
     clearTimeout(timer);
   }
+}
+export async function writeEntries(gyle: string, entries: Entry[]): Promise<void> {
+  await inGoodTime((signal) => ask(gylePath(gyle, '/entries'), { entries }, signal));
 }

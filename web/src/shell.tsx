@@ -1,9 +1,12 @@
 // What stands around every view: the name, the rooms, and the three switches.
 import { useEffect, useState } from 'preact/hooks';
+import { whenToldOfStore } from './api';
 import { Pair } from './pair';
-import { change, usePart, type Theme } from './state';
+import { change, state, usePart, type Theme } from './state';
 import { views } from './views';
 import { t, type Word } from './words';
+
+whenToldOfStore((readOnly) => { if (readOnly !== state.readOnly) change(() => void (state.readOnly = readOnly)); });
 
 const themes: Theme[] = ['auto', 'light', 'dark'];
 const marks: Record<Theme, string> = { auto: '◐', light: '○', dark: '●' };
@@ -39,7 +42,7 @@ function Switches() {
 }
 
 export function Shell() {
-  const { standing } = usePart((all) => [all.standing === 'unpaired', all.settings]);
+  const { standing, readOnly } = usePart((all) => [all.standing === 'unpaired', all.readOnly, all.settings]);
   const address = useAddress();
   const view = views.find(({ path }) => address === path || address.startsWith(`${path}/`)) ?? views[0];
   if (view === undefined) return null;
@@ -56,6 +59,7 @@ export function Shell() {
         )}
         <Switches />
       </header>
+      <div role="status">{readOnly && <p class="note danger read-only"><strong>{t('store.damaged')}</strong> {t('store.read-only')}</p>}</div>
       <main>{standing === 'unpaired' ? <Pair /> : <Draw />}</main>
       <footer class="foot"><a href="/notices.txt">{t('app.notices')}</a></footer>
     </>

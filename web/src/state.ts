@@ -20,6 +20,7 @@ export interface State {
   ferment: Ferment; // the readings typed
   standing: Standing;
   problems: Problem[];
+  readOnly: boolean; // the store was found damaged: nothing is written until it is mended
   settings: { system: System; theme: Theme; language: Language };
 }
 
@@ -34,11 +35,13 @@ export function fromDevice<T>(key: string): T | null {
     return null;
   }
 }
-export function onDevice(key: string, value: unknown): void {
+/** False: a device that keeps nothing (private mode, full). It still composes. */
+export function onDevice(key: string, value: unknown): boolean {
   try {
     localStorage.setItem(key, JSON.stringify(value));
+    return true;
   } catch {
-    // A device that keeps nothing (private mode, full) still composes.
+    return false;
   }
 }
 
@@ -79,6 +82,7 @@ function begin(): State {
     ferment: { ...emptyFerment(), ...fromDevice<Ferment>(keptFerment) },
     standing: 'idle',
     problems: [],
+    readOnly: false,
     settings: { system: 'si', theme: 'auto', language, ...settings },
   };
 }

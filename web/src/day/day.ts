@@ -1,22 +1,26 @@
 // The gyle in hand: its log and its sheet, kept on the device, so that the day goes on without a network.
-import { gyleLog, gyleMoves, gyleSheet, Trouble, type DaySheet, type Entry, type Gyle, type Move, type What } from '../api';
+import { gyleLog, gyleMoves, gyleSheet, type DaySheet, type Entry, type Gyle, type Move, type What } from '../api';
+import { BackOff, faultOf, type Fault } from '../parts/faults';
 import { change, fromDevice, newId, onDevice, state } from '../state';
 import { holding, groupOf } from './log';
+import { t } from '../words';
 import { post, send, waitingFor, whenArrived } from './outbox';
 
 interface Day {
   gyle: string;
   kept: Gyle | null;
   sheet: DaySheet | null;
-  away: boolean; // the last try did not reach the program
+  fault: Fault | null; // of the last try to read it
   missing: boolean; // there is no such gyle
   moves: Move[] | null;
   asking: boolean; // for moves
 }
 const place = 'oddgrist.day.1';
-const blank = { away: false, missing: false, moves: null, asking: false };
+const blank = { fault: null, missing: false, moves: null, asking: false };
 export const day: Day = { gyle: '', kept: null, sheet: null, ...fromDevice<Partial<Day>>(place), ...blank };
 
+const backOff = new BackOff();
+let later = 0;
 let loading = false;
 let stale = false;
 let wanted = false; // moves are to be looked for once the readings have arrived
@@ -31,6 +35,7 @@ export async function load(): Promise<void> {
   loading = true;
   while (stale && day.gyle !== '') {
     stale = false;
+    clearTimeout(later);
     const { gyle } = day;
     try {
       const [found, sheet] = await Promise.all([gyleLog(gyle), gyleSheet(gyle, state.settings.system)]);
@@ -38,12 +43,15 @@ export async function load(): Promise<void> {
       // What was acknowledged while this reply was on its way is not in it; a log only grows, so nothing is wrong with having both.
       const known = new Set(found.entries.map(({ key }) => key));
       const kept = { ...found, entries: [...found.entries, ...(day.kept?.entries ?? []).filter(({ key }) => !known.has(key))] };
-      change(() => Object.assign(day, { kept, sheet, away: false, missing: false }));
+      backOff.reset();
+      change(() => Object.assign(day, { kept, sheet, fault: null, missing: false }));
       onDevice(place, { gyle, kept, sheet });
       if (wanted && waitingFor(gyle).length === 0) void askMoves();
     } catch (trouble) {
-      const missing = trouble instanceof Trouble && trouble.status === 404;
-      change(() => Object.assign(day, { away: !missing, missing }));
+      const fault = faultOf(trouble);
+      change(() => Object.assign(day, { fault, missing: fault === 'missing' }));
+      // What is busy now is not later; without a connection the listener comes back by itself.
+      if (fault !== 'missing' && fault !== 'away') later = window.setTimeout(() => void load(), backOff.next(trouble));
     }
   }
   loading = false;
@@ -80,13 +88,21 @@ export async function askMoves(): Promise<void> {
   change(() => Object.assign(day, { asking: false, moves: gyle === day.gyle ? moves : day.moves }));
 }
 
-whenArrived((gyle, entries) => {
+whenArrived((gyle, came) => {
   if (gyle !== day.gyle || day.kept === null) return;
+  const entries = came as Entry[];
   const known = new Set(day.kept.entries.map(({ key }) => key));
   day.kept = { ...day.kept, entries: [...day.kept.entries, ...entries.filter(({ key }) => !known.has(key))] };
   onDevice(place, { gyle, kept: day.kept, sheet: day.sheet });
   void load();
 });
+
+/** Why the gyle is not to be seen (yet). */
+export function whyNot(): string {
+  if (day.missing) return t('day.missing');
+  if (day.fault === null) return t('day.loading');
+  return day.fault === 'away' ? t('day.unreached') : t(`fault.${day.fault}`);
+}
 
 /** Hears what other devices write. Returns what ends it. */
 export function listen(): () => void {

@@ -2,34 +2,19 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { Move, Step, What } from '../api';
 import { RunSheet } from '../compose/run_sheet';
-import { ProblemNote } from '../parts/problem_note';
 import { Timer, wallClock } from '../parts/timer';
 import { change, state, useAll } from '../state';
 import { t } from '../words';
 import { allowSound } from './alarm';
-import { askMoves, day, entriesNow, lastGroup, listen, load, openGyle, undo, write } from './day';
+import { askMoves, day, entriesNow, lastGroup, listen, load, openGyle, undo, whyNot, write } from './day';
 import { doneText, doneTimes, dueAt, holding, stepDone } from './log';
-import { dropRefused, send, sending, waitingCount } from './outbox';
+import { send } from './outbox';
+import { Sending } from './sending';
 import { ReadingPad } from './reading_pad';
 import { Deviations } from './deviations';
 import { Moves, StandingTable } from './standing';
 
 const rungPlace = 'oddgrist.rung.1';
-function Sending() {
-  const waiting = waitingCount();
-  const { refused } = sending;
-  return (
-    <div class="sending" role="status">
-      {refused !== null ? (
-        <>
-          {refused.problems.map((problem, index) => <ProblemNote key={index} id={`refused-${index}`} problem={problem} />)}
-          <button type="button" class="quiet" onClick={dropRefused}>{t('day.drop')}</button>
-        </>
-      ) : waiting > 0 ? <span class="waiting">{t('day.waiting', { n: waiting })}</span> : day.away ? t('day.away') : t('day.sent')}
-    </div>
-  );
-}
-
 function Expected({ step }: { step: Step }) {
   return <>{step.expected.map((reading) => <p key={reading.what} class="expected" lang="en">{reading.what}: <strong>{reading.words}</strong></p>)}</>;
 }
@@ -67,7 +52,7 @@ function Present({ step, due, undoing }: { step: Step | undefined; due: number |
 
 function OpenDay() {
   const { kept, sheet } = day;
-  if (kept === null || sheet === null) return <section id="proposal" tabIndex={-1} class="day-empty" aria-label={t('nav.day')}><p class="hint" role="status">{t(day.missing ? 'day.missing' : day.away ? 'day.unreached' : 'day.loading')}</p></section>;
+  if (kept === null || sheet === null) return <section id="proposal" tabIndex={-1} class="day-empty" aria-label={t('nav.day')}><p class="hint" role="status">{whyNot()}</p></section>;
   const held = holding(entriesNow());
   const done = doneTimes(held);
   const steps = sheet.sheet;
@@ -87,7 +72,7 @@ function OpenDay() {
   return (
     <div class="day">
       <section id="proposal" tabIndex={-1} class="present" aria-labelledby="present-heading">
-        <div class="day-head"><h2 id="present-heading">{sheet.name || day.gyle}</h2><Sending /></div>
+        <div class="day-head"><h2 id="present-heading">{sheet.name || day.gyle}</h2><Sending reading={day.fault} /></div>
         <Present step={step} due={dueAt(steps, at, done, sheet.boil_minutes)} undoing={undoing} />
       </section>
       <div class="around">

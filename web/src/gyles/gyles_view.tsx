@@ -1,11 +1,12 @@
 // What was brewed: a list to search, and the log of one in words.
 import { useEffect, useState } from 'preact/hooks';
 import { findGyles, type Entry, type GyleLine } from '../api';
-import { day, entriesNow, listen, openGyle } from '../day/day';
+import { day, entriesNow, listen, openGyle, whyNot } from '../day/day';
 import { gyleInAddress } from '../day/day_view';
 import { holding, stepDone } from '../day/log';
 import { unitOfSight } from '../day/reading_pad';
 import { StandingTable } from '../day/standing';
+import { faultOf, type Fault } from '../parts/faults';
 import { state, useAll } from '../state';
 import { mass, pressure, temperature, volume } from '../units';
 import { figure, t } from '../words';
@@ -47,7 +48,7 @@ function OneGyle({ gyle }: { gyle: string }) {
   useEffect(() => openGyle(gyle), [gyle]);
   useEffect(listen, []);
   const { kept } = day;
-  if (kept === null || kept.gyle !== gyle) return <p class="hint">{t(day.missing ? 'day.missing' : day.away ? 'day.unreached' : 'day.loading')}</p>;
+  if (kept === null || kept.gyle !== gyle) return <p class="hint">{whyNot()}</p>;
   return (
     <>
       <h2>{kept.now.name || gyle}</h2>
@@ -62,17 +63,17 @@ function OneGyle({ gyle }: { gyle: string }) {
 function List() {
   const [text, setText] = useState('');
   const [found, setFound] = useState<GyleLine[] | null>(null);
-  const [away, setAway] = useState(false);
+  const [fault, setFault] = useState<Fault | null>(null);
   useEffect(() => {
     let current = true;
-    void findGyles(text).then(({ gyles }) => { if (current) { setFound(gyles); setAway(false); } }, () => { if (current) setAway(true); });
+    void findGyles(text).then(({ gyles }) => { if (current) { setFound(gyles); setFault(null); } }, (trouble) => { if (current) setFault(faultOf(trouble)); });
     return () => { current = false; };
   }, [text]);
   return (
     <>
       <h2>{t('nav.gyles')}</h2>
       <div class="field wide"><label for="gyles-search">{t('gyles.search')}</label><input id="gyles-search" type="search" autocomplete="off" value={text} onInput={(event) => setText(event.currentTarget.value)} /></div>
-      <p class="hint" role="status">{away ? t('day.unreached') : found !== null && found.length === 0 ? t(text === '' ? 'gyles.none' : 'gyles.empty') : ''}</p>
+      <p class="hint" role="status">{fault !== null ? t(fault === 'away' ? 'day.unreached' : `fault.${fault}`) : found !== null && found.length === 0 ? t(text === '' ? 'gyles.none' : 'gyles.empty') : ''}</p>
       <ul class="gyles">
         {found?.map((line) => <li key={line.gyle}><a href={`#/gyles/${encodeURIComponent(line.gyle)}`}>{line.name || line.gyle}</a> <span class="aside">{t(`stage.${line.stage}`)}, {when(line.started_at)}, {t('gyles.entries', { n: line.entries })}</span></li>)}
       </ul>

@@ -1,7 +1,8 @@
 // What the gyles say of a kit: each figure as it is stated and as it was learned, on one scale.
 import { useEffect, useState } from 'preact/hooks';
-import { findKits, kitKnown, Trouble, type Estimate, type KitKnown } from '../api';
+import { findKits, kitKnown, type Estimate, type KitKnown } from '../api';
 import { gyleInAddress } from '../day/day_view';
+import { faultOf, type Fault } from '../parts/faults';
 import { hear } from '../parts/hear';
 import { state, useAll } from '../state';
 import { litresInUsGallon, temperature, volume } from '../units';
@@ -50,13 +51,13 @@ function FigureRow({ one }: { one: Figure }) {
 
 function OneKit({ kit }: { kit: string }) {
   const [known, setKnown] = useState<KitKnown | null>(null);
-  const [trouble, setTrouble] = useState<'missing' | 'away' | null>(null);
+  const [trouble, setTrouble] = useState<Fault | null>(null);
   useEffect(() => {
-    const load = (): void => void kitKnown(kit).then((now) => { setKnown(now); setTrouble(null); }, (why) => setTrouble(why instanceof Trouble && why.status === 404 ? 'missing' : 'away'));
+    const load = (): void => void kitKnown(kit).then((now) => { setKnown(now); setTrouble(null); }, (why) => setTrouble(faultOf(why)));
     load();
     return hear('gyle', load);
   }, [kit]);
-  if (known === null) return <p class="hint" role="status">{t(trouble === 'missing' ? 'kit.missing' : trouble === 'away' ? 'day.unreached' : 'kit.loading')}</p>;
+  if (known === null) return <p class="hint" role="status">{t(trouble === null ? 'kit.loading' : trouble === 'missing' ? 'kit.missing' : trouble === 'away' ? 'day.unreached' : `fault.${trouble}`)}</p>;
   const told = [...known.figures].sort((a, b) => Number(b.gyles > 0) - Number(a.gyles > 0));
   return (
     <>
@@ -84,9 +85,9 @@ function OneKit({ kit }: { kit: string }) {
 
 function List() {
   const [kits, setKits] = useState<Awaited<ReturnType<typeof findKits>> | null>(null);
-  const [away, setAway] = useState(false);
+  const [fault, setFault] = useState<Fault | null>(null);
   useEffect(() => {
-    const load = (): void => void findKits().then((now) => { setKits(now); setAway(false); }, () => setAway(true));
+    const load = (): void => void findKits().then((now) => { setKits(now); setFault(null); }, (why) => setFault(faultOf(why)));
     load();
     return hear('gyle', load);
   }, []);
@@ -94,7 +95,7 @@ function List() {
     <>
       <h2>{t('nav.kit')}</h2>
       <p class="hint">{t('kit.about')}</p>
-      <p class="hint" role="status">{away ? t('day.unreached') : kits !== null && kits.length === 0 ? t('kit.none') : ''}</p>
+      <p class="hint" role="status">{fault !== null ? t(fault === 'away' ? 'day.unreached' : `fault.${fault}`) : kits !== null && kits.length === 0 ? t('kit.none') : ''}</p>
       <ul class="gyles">{kits?.map(({ kit, gyles }) => <li key={kit}><a href={`#/kit/${encodeURIComponent(kit)}`}>{kit}</a> <span class="aside">{t('kit.gyles', { n: gyles })}</span></li>)}</ul>
     </>
   );

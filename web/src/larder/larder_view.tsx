@@ -1,8 +1,10 @@
 // The larder: what the catalogue knows, what is in the house, and what was taken in and out.
 import { useEffect, useState } from 'preact/hooks';
-import { lookUp, stockLog, stockNow, Trouble, writeStock, type Hazard, type Packet, type Problem, type StockEntry, type StockLine, type StockWhat } from '../api';
+import { lookUp, stockLog, stockNow, Trouble, type Hazard, type Packet, type Problem, type StockEntry, type StockLine, type StockWhat } from '../api';
 import type { Item, Kind } from '../brief';
 import { PacketForm } from '../compose/packet_form';
+import { larder, post, sending, waitingCount, whenArrived } from '../day/outbox';
+import { Sending } from '../day/sending';
 import { editBrief } from '../live';
 import { BareField } from '../parts/bare_field';
 import { Hazards } from '../parts/hazards';
@@ -151,11 +153,12 @@ export function LarderView() {
   };
   useEffect(() => {
     void load();
-    return hear('larder', () => void load());
+    const ends = [hear('larder', () => void load()), whenArrived((gyle) => { if (gyle === larder) void load(); })];
+    return () => ends.forEach((end) => end());
   }, []);
   const write = (what: StockWhat, mends?: string): void => {
     setProblems([]);
-    void writeStock([{ key: newId(), at: new Date().toISOString(), ...(mends === undefined ? {} : { mends }), ...what }]).then(load, tell);
+    post(larder, [{ version: 1, key: newId(), at: new Date().toISOString(), ...(mends === undefined ? {} : { mends }), ...what }]);
   };
   const look = (id: string): void => void lookUp(id).then(({ ingredient, hazards }) => setFound({ name: ingredient.name, ingredient: ingredient.id, kind: ingredient.kind, allergens: ingredient.allergens, mayHold: [], hazards }), tell);
   const brewWithIt = (): void => {
@@ -188,6 +191,7 @@ export function LarderView() {
       </section>
       <section id="proposal" tabIndex={-1} aria-labelledby="stock-heading">
         <h2 id="stock-heading">{t('larder.stock')}</h2>
+        {(waitingCount() > 0 || sending.refused !== null) && <Sending reading={null} />}
         <div role="alert">{problems.map((problem, index) => <ProblemNote key={index} id={`larder-problem-${index}`} problem={problem} />)}</div>
         {stock !== null && stock.length > 6 && <div class="field wide"><label for="stock-search">{t('gyles.search')}</label><input id="stock-search" type="search" autocomplete="off" value={words} onInput={(event) => setWords(event.currentTarget.value)} /></div>}
         <p class="hint" role="status">{stock === null ? (problems.length === 0 ? t('larder.loading') : '') : stock.length === 0 ? t('larder.none') : shown.length === 0 ? t('larder.empty') : ''}</p>

@@ -1,7 +1,9 @@
 // The round in hand: kept on this device and, as a log, in the store, so that several devices work on the same one. Every edit becomes
-// entries, one for each part that it changed; those wait on the device until the program has them. What a judge marked is told to the
+// entries, one for each part that it changed; those wait on the device until the program has them, or until one that was refused is
+// dropped. What a judge marked is told to the
 // other devices once all sheets are in.
 import { findRounds, keptRound, Trouble, writeRound, type KeptRound, type Problem, type RoundEntry, type RoundLine } from '../api';
+import { BackOff, faultOf, type Fault } from '../parts/faults';
 import { change, fromDevice, newId, onDevice } from '../state';
 import { emptyRound, type Marks, type Member, type Round } from './round';
 
@@ -9,7 +11,6 @@ type Waiting = { round: string; entry: RoundEntry };
 const place = 'oddgrist.round.1';
 const waitingPlace = 'oddgrist.round.waiting.1';
 const restMilliseconds = 400; // of a hand that types
-const retryMilliseconds = 3000;
 const notParts = ['id', 'closed', 'handed', 'members', 'marks'];
 
 function begin(): Round {
@@ -19,7 +20,11 @@ function begin(): Round {
   return now;
 }
 const now = begin();
-export const sending: { away: boolean; storeless: boolean; problems: Problem[] } = { away: false, storeless: false, problems: [] };
+export const sending: { fault: Fault | null; refused: { key: string; problems: Problem[] } | null } = { fault: null, refused: null };
+const backOff = new BackOff();
+const loadBackOff = new BackOff();
+let oneByOne = false;
+let later = 0;
 let waiting = fromDevice<Waiting[]>(waitingPlace) ?? [];
 let inFlight = new Set<string>();
 let acknowledged = 0; // counts batches
@@ -41,6 +46,8 @@ function snapshot(round: Round): { id: string; closed: boolean; parts: Map<strin
 function post(entry: RoundEntry): void {
   const about = ({ kind, body }: RoundEntry): string => (kind === 'part' ? `part ${body.part}` : kind === 'sheet' ? `sheet ${body.judge}` : kind);
   waiting = [...waiting.filter((each) => each.round !== now.id || inFlight.has(each.entry.key) || about(each.entry) !== about(entry)), { round: now.id, entry }];
+  // What was refused has been changed.
+  if (!waiting.some((each) => each.entry.key === sending.refused?.key)) sending.refused = null;
 }
 function postChanges(before: ReturnType<typeof snapshot>): void {
   const after = snapshot(now);
@@ -111,16 +118,21 @@ export async function load(id = now.id): Promise<void> {
   asking = true;
   while (stale) {
     stale = false;
+    clearTimeout(later);
     try {
       const seen = acknowledged;
       const kept = await keptRound(id);
       // What was acknowledged meanwhile may not be in it.
       if (seen !== acknowledged) { stale = true; continue; }
-      change(() => { take(kept); Object.assign(sending, { away: false, storeless: false }); });
+      loadBackOff.reset();
+      change(() => { take(kept); if (waiting.length === 0) sending.fault = null; });
       keep();
     } catch (trouble) {
-      const status = trouble instanceof Trouble ? trouble.status : 500;
-      change(() => Object.assign(sending, { away: status === 0, storeless: status === 503 }));
+      // A round that is not there has only not been written yet.
+      const fault = faultOf(trouble);
+      if (fault === 'missing') continue;
+      change(() => void (sending.fault = fault));
+      if (fault !== 'storeless' && fault !== 'away') later = window.setTimeout(() => void load(), loadBackOff.next(trouble));
     }
   }
   asking = false;
@@ -133,33 +145,50 @@ function sendSoon(milliseconds: number): void {
   clearTimeout(timer);
   timer = window.setTimeout(() => void send(), milliseconds);
 }
+/** Somebody gives up a change the program will not have. */
+export function dropRefused(): void {
+  const { refused } = sending;
+  if (refused === null) return;
+  change(() => {
+    waiting = waiting.filter(({ entry }) => entry.key !== refused.key);
+    sending.refused = null;
+  });
+  keep();
+  void send().then(() => load());
+}
 export async function send(): Promise<void> {
-  const first = waiting[0];
+  const due = waiting.filter(({ entry }) => entry.key !== sending.refused?.key);
+  const first = due[0];
   if (first === undefined || inFlight.size > 0) return;
-  const batch = waiting.filter((each) => each.round === first.round).slice(0, 100);
+  const batch = due.filter((each) => each.round === first.round).slice(0, oneByOne ? 1 : 100);
   inFlight = new Set(batch.map(({ entry }) => entry.key));
   let again = 0;
   try {
     await writeRound(first.round, batch.map(({ entry }) => entry));
     acknowledged += 1;
+    backOff.reset();
     change(() => {
       waiting = waiting.filter(({ entry }) => !inFlight.has(entry.key));
-      Object.assign(sending, { away: false, storeless: false, problems: [] });
+      sending.fault = null;
     });
   } catch (trouble) {
-    const { status, problems } = trouble instanceof Trouble ? trouble : new Trouble(500, []);
-    const refused = status === 400 || status === 422;
-    change(() => {
-      if (refused) waiting = waiting.filter(({ entry }) => !inFlight.has(entry.key));
-      Object.assign(sending, { away: !refused && status !== 503, storeless: status === 503, problems: refused ? problems : [] });
-    });
-    // A server without a store stays so; it is tried again with the next edit.
-    again = refused ? restMilliseconds : status === 503 ? 0 : retryMilliseconds;
+    const fault = faultOf(trouble);
+    const problems = trouble instanceof Trouble ? trouble.problems : [];
+    if (fault === 'refused') {
+      // The others that came with it are sent by themselves; a second one that is refused waits for its turn.
+      if (batch.length === 1 && sending.refused === null) change(() => Object.assign(sending, { refused: { key: first.entry.key, problems }, fault: null }));
+      else if (batch.length === 1) again = backOff.next(trouble);
+      oneByOne = true;
+    } else {
+      change(() => void (sending.fault = fault));
+      again = backOff.next(trouble);
+    }
   }
   inFlight = new Set();
   keep();
+  if (waiting.length === 0) oneByOne = false;
   if (again > 0) sendSoon(again);
-  else if (!sending.storeless && waiting.length > 0) void send();
+  else void send();
 }
 
 /** Once, when the view is opened: what an older page kept on this device goes into the store. */

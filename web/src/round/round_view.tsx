@@ -9,7 +9,7 @@ import { newId, useAll } from '../state';
 import { volume } from '../units';
 import { dayOf, figure, isWord, t } from '../words';
 import { exampleRound } from './example';
-import { bringIn, load, otherRounds, round, sending, waitingCount } from './kept';
+import { bringIn, dropRefused, load, otherRounds, round, sending, waitingCount } from './kept';
 import { Members } from './members';
 import { emptyRound, namesIn, roundOnWire, type Check, type Draw, type Places, type Sheets } from './round';
 
@@ -115,10 +115,18 @@ function Placed({ places }: { places: Places }) {
 
 function Sending() {
   const waiting = waitingCount();
+  const { fault, refused } = sending;
   return (
     <>
-      <p class="hint" role="status">{t(sending.storeless ? 'round.storeless' : waiting === 0 ? 'round.stored' : sending.away ? 'round.away' : 'round.sending')}</p>
-      {sending.problems.map((problem, index) => <ProblemNote key={index} id={`round-kept-problem-${index}`} problem={problem} />)}
+      <p class="hint" role="status">
+        {fault === 'storeless' ? t('round.storeless') : fault !== null ? `${waiting > 0 ? `${t('round.unsent', { n: waiting })} ` : ''}${t(`fault.${fault}`)} ${t('fault.kept')}` : waiting === 0 ? t('round.stored') : refused === null ? t('round.sending') : t('round.unsent', { n: waiting })}
+      </p>
+      {refused !== null && (
+        <div role="alert">
+          {refused.problems.map((problem, index) => <ProblemNote key={index} id={`round-kept-problem-${index}`} problem={problem} />)}
+          <p>{t('round.refused')} <button type="button" class="quiet" onClick={dropRefused}>{t('round.drop')}</button></p>
+        </div>
+      )}
     </>
   );
 }
