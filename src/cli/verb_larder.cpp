@@ -8,7 +8,9 @@
 #include "cli/verbs.hpp"
 #include "files/ingredient_json.hpp"
 #include "files/names.hpp"
+#include "files/packet_json.hpp"
 #include "larder/catalogue.hpp"
+#include "larder/hazards.hpp"
 
 namespace oddgrist::cli {
 namespace {
@@ -43,14 +45,33 @@ std::vector<const Ingredient*> search(const std::vector<std::string>& words) {
   return found;
 }
 
+// What must not be brewed with is answered with that, not with a name that is spelt like it.
+int harmful(const LarderOptions& options, const std::string& name, const std::vector<larder::Hazard>& hazards) {
+  const int code = larder::is_refused(hazards) ? refused_unsafe : nothing_found;
+  if (options.output.json) {
+    const files::Json document{{"ingredients", files::Json::array()}, {"hazards", files::hazards_json(hazards)}};
+    return emit(options.output, files::json_text(document), code);
+  }
+  std::string text = fmt::format("oddgrist: the larder has no \"{}\".", name);
+  for (const larder::Hazard& hazard : hazards)
+    text +=
+        fmt::format(" {}: {} Instead: {} [{}]", hazard.severity == larder::HazardSeverity::refuse ? "REFUSED" : "Mind",
+                    hazard.text, hazard.instead, hazard.source);
+  complain(text);
+  return code;
+}
+
 int nothing(const LarderOptions& options) {
   const std::string joined = fmt::format("{}", fmt::join(options.words, " "));
+  const std::vector<larder::Hazard> hazards = larder::hazards_named(joined);
+  if (!hazards.empty()) return harmful(options, joined, hazards);
   const std::vector<std::string> near = larder::catalogue().nearest(joined, 3);
   if (options.output.json) {
     const files::Json document{{"ingredients", files::Json::array()}, {"nearest", near}};
     return emit(options.output, files::json_text(document), nothing_found);
   }
-  complain(fmt::format("oddgrist: the larder has no \"{}\". Did you mean {}?", joined, fmt::join(near, ", ")));
+  complain(fmt::format("oddgrist: the larder has no \"{}\": not known here, nothing was checked. Did you mean {}?",
+                       joined, fmt::join(near, ", ")));
   return nothing_found;
 }
 

@@ -162,7 +162,8 @@ class Chooser {
         if (differs[c] && (best == candidates_.size() || nearest[c] > nearest[best] + 1e-9)) best = c;
       }
       if (best == candidates_.size()) break;
-      result_.others.push_back(tell(candidates_[best]));
+      Alternative other = tell(candidates_[best]);
+      if (!refuses(other.cautions)) result_.others.push_back(std::move(other));
       judge(candidates_[best]);
     }
   }
@@ -176,8 +177,7 @@ class Chooser {
     other.character_steps = steps_between(result_.first.traits, other.character.traits);
     other.ingredient_steps = ingredient_steps_between(first, other.proposal);
     other.proposal.name = what_differs(first, result_.first.traits, other.proposal, other.character.traits);
-    other.cautions = cautions_of_ingredients(brief_);
-    for (Caution& caution : cautions_of_proposal(brief_, other.proposal)) other.cautions.push_back(std::move(caution));
+    other.cautions = cautions_of_proposal(brief_, other.proposal);
     compare(brief_, first, other);
     return other;
   }

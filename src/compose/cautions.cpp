@@ -7,6 +7,7 @@
 
 #include "compose/restraint.hpp"
 #include "larder/allergen_names.hpp"
+#include "larder/catalogue.hpp"
 #include "larder/hazards.hpp"
 #include "science/water_report.hpp"
 
@@ -31,13 +32,48 @@ void add(std::vector<Caution>& cautions, Severity severity, std::string text, st
     cautions.push_back({severity, std::move(text), std::move(source)});
 }
 
-void add_hazards(std::vector<Caution>& cautions, const larder::Ingredient& ingredient,
-                 const std::vector<larder::Hazard>& hazards) {
-  for (const larder::Hazard& hazard : hazards) {
-    std::string text = fmt::format("{}: {}", ingredient.name, hazard.text);
-    if (!hazard.instead.empty()) text += " Instead: " + hazard.instead;
-    add(cautions, severity_of(hazard.severity), text, hazard.source);
+// A dose above a limit of safety is no recipe, however well it keeps the wishes; one above a limit of labelling is only told.
+bool unsafe_dose(const larder::Hazard& hazard) {
+  return hazard.over_limit && hazard.severity >= larder::HazardSeverity::danger;
+}
+
+// By what it is and by what else it is called: the brief's "raw milk" may have been found as milk.
+std::vector<larder::Hazard> hazards_of(const Supply& supply, double kg, double litres) {
+  std::vector<larder::Hazard> hazards = larder::hazards_in(supply.ingredient, kg, litres);
+  for (const std::string& name : supply.ingredient.also_called) {
+    larder::Ingredient called;
+    called.name = name;
+    for (larder::Hazard& hazard : larder::hazards_in(called, kg, litres)) {
+      const auto same = [&](const larder::Hazard& known) { return known.id == hazard.id; };
+      if (std::none_of(hazards.begin(), hazards.end(), same)) hazards.push_back(std::move(hazard));
+    }
   }
+  return hazards;
+}
+
+std::string at_most_in_batch(const larder::Ingredient& ingredient, double litres) {
+  const auto safe = larder::hazard_table().safe_dose(ingredient);
+  return safe ? fmt::format(" In this batch that is at most {:.2g} g.", safe->most_g_per_l * litres) : std::string();
+}
+
+// More than the catalogue says is safe.
+void add_dose(std::vector<Caution>& cautions, const larder::Ingredient& ingredient, double kg, double litres) {
+  if (!ingredient.dose || !(litres > 0.0)) return;
+  const double g_per_l = 1000.0 * kg / litres;
+  if (larder::judge_dose(*ingredient.dose, g_per_l) != larder::DoseVerdict::unsafe) return;
+  add(cautions, Severity::refuse,
+      fmt::format("{}: {}. Here it is {:.3g} g/L; keep to {:.3g} g/L at most.{}", ingredient.name,
+                  ingredient.dose->harm, g_per_l, *ingredient.dose->most_by_safety_g_per_l,
+                  at_most_in_batch(ingredient, litres)),
+      ingredient.dose->safety_source);
+}
+
+void add_hazard(std::vector<Caution>& cautions, const Supply& supply, const larder::Hazard& hazard, double litres) {
+  const bool unsafe = unsafe_dose(hazard);
+  std::string text = fmt::format("{}: {}", supply.ingredient.name, hazard.text);
+  if (unsafe) text += at_most_in_batch(supply.ingredient, litres);
+  if (!hazard.instead.empty()) text += " Instead: " + hazard.instead;
+  add(cautions, unsafe ? Severity::refuse : severity_of(hazard.severity), text, hazard.source);
 }
 
 double batch_l(const Brief& brief) {
@@ -198,43 +234,32 @@ void yeast_at_work(std::vector<Caution>& cautions, const Brief& brief, const Pro
   }
 }
 
-}  // namespace
-
-std::vector<Caution> cautions_of_ingredients(const Brief& brief) {
-  std::vector<Caution> cautions;
-  for (const auto* list : {&brief.given, &brief.have}) {
-    for (const Supply& supply : *list) {
-      const auto hazards = larder::hazards_in(supply.ingredient);
-      for (const larder::Hazard& hazard : hazards) {
-        if (hazard.severity == larder::HazardSeverity::refuse) add_hazards(cautions, supply.ingredient, {hazard});
-      }
-    }
+void unknown(std::vector<Caution>& cautions, const Brief& brief, const Proposal& proposal) {
+  for (const std::string& name : unknown_foods(brief, proposal)) {
+    add(cautions, Severity::caution,
+        fmt::format("{}: not known here: nothing was checked but the words on its packet. Be sure yourself that it is "
+                    "food, and that people eat as much of it as a glass will hold.",
+                    name),
+        "the tables of this program");
   }
-  return cautions;
 }
 
-std::vector<Caution> cautions_of_proposal(const Brief& brief, const Proposal& proposal) {
-  std::vector<Caution> cautions;
-  const double litres = batch_l(brief);
-  const auto& forecast = proposal.forecast;
-  std::vector<const larder::Ingredient*> used;
-  for (const Addition& addition : proposal.additions) {
-    const Supply* supply = supply_of(brief, addition.ingredient_id);
-    if (supply == nullptr || std::find(used.begin(), used.end(), &supply->ingredient) != used.end()) continue;
-    used.push_back(&supply->ingredient);
-    add_hazards(cautions, supply->ingredient,
-                larder::hazards_in(supply->ingredient, kg_used(proposal, addition.ingredient_id), litres));
-    preservatives(cautions, proposal, supply->ingredient, litres);
-  }
-  allergens(cautions, used);
-  infusions(cautions, proposal);
-  restraint(cautions, brief, proposal);
-  water(cautions, brief, proposal);
+void fat(std::vector<Caution>& cautions, const Proposal& proposal) {
+  if (!(proposal.forecast.fat_mg_per_l > 1.0)) return;
+  add(cautions, Severity::caution,
+      fmt::format("Fat: about {:.0f} mg/L may reach the beer (order of magnitude). From about 1 mg/L foam suffers, "
+                  "and fat turns rancid: "
+                  "skim cold and thoroughly, use less, drink fresh.",
+                  proposal.forecast.fat_mg_per_l),
+      "Wilde et al., Destabilization of beer foam by lipids, J. ASBC 61 (2003); amounts from memory");
+}
+
+void true_of_every_brew(std::vector<Caution>& cautions, const Brief& brief, const Proposal& proposal) {
   add(cautions, Severity::danger,
       fmt::format("Scald: up to {:.1f} L of liquid near boiling. Water and wort above 60 °C burn in seconds. Do not "
                   "lift or carry the full "
                   "kettle; keep children and pets out; leave headspace and watch the first minutes of the boil.",
-                  std::max(forecast.pre_boil_volume_hot_l, forecast.mash_volume_hot_l)),
+                  std::max(proposal.forecast.pre_boil_volume_hot_l, proposal.forecast.mash_volume_hot_l)),
       practice);
   add(cautions, Severity::danger,
       fmt::format(
@@ -247,24 +272,81 @@ std::vector<Caution> cautions_of_proposal(const Brief& brief, const Proposal& pr
       "Carbon dioxide from fermentation is heavier than air and gathers low: keep the room aired, never seal the "
       "fermenter.",
       practice);
-  if (forecast.fat_mg_per_l > 1.0) {
-    add(cautions, Severity::caution,
-        fmt::format("Fat: about {:.0f} mg/L may reach the beer (order of magnitude). From about 1 mg/L foam suffers, "
-                    "and fat turns rancid: "
-                    "skim cold and thoroughly, use less, drink fresh.",
-                    forecast.fat_mg_per_l),
-        "Wilde et al., Destabilization of beer foam by lipids, J. ASBC 61 (2003); amounts from memory");
-  }
-  yeast_at_work(cautions, brief, proposal);
-  for (const std::string& sentence : forecast.impossible) {
-    add(cautions, Severity::danger, "This plan cannot work in this kit: " + sentence + ".",
-        "the forecast's own limits");
-  }
   add(cautions, Severity::note,
       "Beer given away or sent falls under the law of both places and the carrier's rules; many carriers refuse "
       "alcohol. Not for minors.",
       "local law; general words only");
+}
+
+void gravest_first(std::vector<Caution>& cautions) {
+  std::stable_sort(cautions.begin(), cautions.end(),
+                   [](const Caution& a, const Caution& b) { return a.severity > b.severity; });
+}
+
+}  // namespace
+
+std::vector<std::string> unknown_foods(const Brief& brief, const Proposal& proposal) {
+  std::vector<std::string> names;
+  for (const Addition& addition : proposal.additions) {
+    const Supply* supply = supply_of(brief, addition.ingredient_id);
+    if (supply == nullptr || supply->ingredient.kind != larder::IngredientKind::food) continue;
+    const std::string& name = supply->ingredient.name;
+    const bool told = std::find(names.begin(), names.end(), name) != names.end();
+    if (!told && larder::catalogue().find(name) == nullptr) names.push_back(name);
+  }
+  return names;
+}
+
+bool refuses(const std::vector<Caution>& cautions) {
+  return std::any_of(cautions.begin(), cautions.end(),
+                     [](const Caution& caution) { return caution.severity == Severity::refuse; });
+}
+
+std::vector<Caution> cautions_of_ingredients(const Brief& brief) {
+  std::vector<Caution> cautions;
+  const double litres = batch_l(brief);
+  for (const auto* list : {&brief.given, &brief.have}) {
+    for (const Supply& supply : *list) {
+      const double least_kg = supply.must ? supply.must->low.in(kilogram) : 0.0;
+      for (const larder::Hazard& hazard : hazards_of(supply, least_kg, litres)) {
+        if (hazard.severity == larder::HazardSeverity::refuse || unsafe_dose(hazard))
+          add_hazard(cautions, supply, hazard, litres);
+      }
+      add_dose(cautions, supply.ingredient, least_kg, litres);
+    }
+  }
   return cautions;
+}
+
+std::vector<Caution> cautions_of_proposal(const Brief& brief, const Proposal& proposal) {
+  std::vector<Caution> special, standing;
+  const double litres = batch_l(brief);
+  std::vector<const larder::Ingredient*> used;
+  for (const Addition& addition : proposal.additions) {
+    const Supply* supply = supply_of(brief, addition.ingredient_id);
+    if (supply == nullptr || std::find(used.begin(), used.end(), &supply->ingredient) != used.end()) continue;
+    used.push_back(&supply->ingredient);
+    const double kg = kg_used(proposal, addition.ingredient_id);
+    for (const larder::Hazard& hazard : hazards_of(*supply, kg, litres))
+      add_hazard(hazard.standing ? standing : special, *supply, hazard, litres);
+    add_dose(special, supply->ingredient, kg, litres);
+    preservatives(special, proposal, supply->ingredient, litres);
+  }
+  unknown(special, brief, proposal);
+  allergens(special, used);
+  infusions(special, proposal);
+  restraint(special, brief, proposal);
+  water(special, brief, proposal);
+  fat(special, proposal);
+  yeast_at_work(special, brief, proposal);
+  for (const std::string& sentence : proposal.forecast.impossible) {
+    add(special, Severity::danger, "This plan cannot work in this kit: " + sentence + ".", "the forecast's own limits");
+  }
+  true_of_every_brew(standing, brief, proposal);
+  gravest_first(special);
+  gravest_first(standing);
+  special.insert(special.end(), standing.begin(), standing.end());
+  return special;
 }
 
 }  // namespace oddgrist::compose

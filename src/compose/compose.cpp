@@ -1,4 +1,3 @@
-#include <algorithm>
 #include <optional>
 
 #include "compose/cautions.hpp"
@@ -14,8 +13,7 @@ namespace oddgrist::compose {
 Answer compose(const Brief& brief) {
   Answer answer;
   answer.cautions = cautions_of_ingredients(brief);
-  const auto refuses = [](const Caution& caution) { return caution.severity == Severity::refuse; };
-  if (std::any_of(answer.cautions.begin(), answer.cautions.end(), refuses)) {
+  if (refuses(answer.cautions)) {
     answer.outcome = Outcome::refused;
     return answer;
   }
@@ -36,12 +34,16 @@ Answer compose(const Brief& brief) {
   }
   pitch_for_the_wort(brief, unknowns, demands, *best, chosen);
   answer.proposals.push_back(proposal_of(brief, unknowns, demands, *best, chosen));
+  answer.cautions = cautions_of_proposal(brief, answer.proposals.front());
+  if (refuses(answer.cautions)) {
+    answer.proposals.clear();
+    answer.outcome = Outcome::refused;
+    return answer;
+  }
   if (missed_scales(demands, *best, unknowns) >= met_within_scales) {
     answer.outcome = Outcome::nearest;
     answer.clashes = clashes_of(brief, unknowns, demands, chosen, best->design);
   }
-  for (Caution& caution : cautions_of_proposal(brief, answer.proposals.front()))
-    answer.cautions.push_back(std::move(caution));
   return answer;
 }
 

@@ -285,10 +285,13 @@ Steady steadiest(const Brief& brief, const Proposal& first, std::span<const Prop
 Steady put_steadiest_first(const Brief& brief, Answer& answer, std::span<const Proposal> others) {
   Steady steady = steadiest(brief, answer.proposals.front(), others);
   if (!steady.changed) return steady;
+  std::vector<Caution> cautions = cautions_of_proposal(brief, steady.proposal);
+  if (refuses(cautions)) {
+    steady.changed = false;
+    return steady;
+  }
   answer.proposals.front() = steady.proposal;
-  answer.cautions = cautions_of_ingredients(brief);
-  for (Caution& caution : cautions_of_proposal(brief, answer.proposals.front()))
-    answer.cautions.push_back(std::move(caution));
+  answer.cautions = std::move(cautions);
   return steady;
 }
 

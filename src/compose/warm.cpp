@@ -48,10 +48,8 @@ const Answer& Warm::nudge(std::vector<Wish> wishes) {
   answer_.proposals = {proposal_of(brief_, unknowns_, demands, found, fermentation_, points_of_a_nudge)};
   answer_.outcome = missed_scales(demands, found, unknowns_) < met_within_scales ? Outcome::met : Outcome::nearest;
   answer_.clashes.clear();
-  answer_.cautions = cautions_of_ingredients(brief_);
-  for (Caution& caution : cautions_of_proposal(brief_, answer_.proposals.front()))
-    answer_.cautions.push_back(std::move(caution));
-  return answer_;
+  answer_.cautions = cautions_of_proposal(brief_, answer_.proposals.front());
+  return refuses(answer_.cautions) ? settle() : answer_;
 }
 
 }  // namespace oddgrist::compose

@@ -2,6 +2,7 @@
 
 #include <cmath>
 
+#include "compose/cautions.hpp"
 #include "compose/restraint.hpp"
 #include "files/kit_json.hpp"
 #include "files/names.hpp"
@@ -244,6 +245,7 @@ Json proposal_json(const compose::Brief& brief, const compose::Proposal& proposa
   entry["forecast"]["colour_srgb"] = science::beer_swatch(proposal.forecast.colour_ebc, glass_cm).hex();
   if (proposal.mash_ph.value > 0.0) entry["forecast"]["mash_ph"] = estimate_json(proposal.mash_ph, 3);
   entry["additions"] = additions_json(proposal.additions);
+  entry["unknown_foods"] = compose::unknown_foods(brief, proposal);
   entry["purchases"] = purchases_json(proposal.purchases);
   entry["waters"] = waters_json(proposal.waters);
   entry["yeast"] = proposal.yeast.name;

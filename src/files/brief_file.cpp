@@ -2,6 +2,7 @@
 
 #include <map>
 
+#include "compose/cautions.hpp"
 #include "files/item_section.hpp"
 #include "files/kit_section.hpp"
 #include "files/supply_section.hpp"
@@ -104,6 +105,9 @@ Brief read_tables(const toml::table& root, const std::string& path, Problems& pr
   return brief;
 }
 
+// What must never be brewed with is answered before anything else that is wrong with a brief: compose() refuses it and looks no further.
+bool holds_poison(const Brief& brief) { return compose::refuses(compose::cautions_of_ingredients(brief)); }
+
 }  // namespace
 
 Result<Brief> read_brief_text(std::string_view text, const std::string& path) {
@@ -111,7 +115,7 @@ Result<Brief> read_brief_text(std::string_view text, const std::string& path) {
   const auto root = parse_toml(text, path, problems);
   if (!root) return problems;
   Brief brief = read_tables(*root, path, problems);
-  if (problems.empty()) return brief;
+  if (problems.empty() || holds_poison(brief)) return brief;
   sort_by_place(problems);
   return problems;
 }

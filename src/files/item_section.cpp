@@ -5,6 +5,7 @@
 #include "files/overrides.hpp"
 #include "files/text_file.hpp"
 #include "larder/catalogue.hpp"
+#include "larder/hazards.hpp"
 
 namespace oddgrist::files {
 namespace {
@@ -207,12 +208,25 @@ std::vector<Item> read_items(const std::vector<const toml::table*>& entries, con
   return items;
 }
 
+larder::Ingredient bare_ingredient(const std::string& name, const std::string& declared) {
+  larder::Ingredient bare;
+  bare.name = name;
+  bare.id = larder::folded_name(name);
+  std::replace(bare.id.begin(), bare.id.end(), ' ', '-');
+  bare.declared_ingredients = declared;
+  return bare;
+}
+
 OwnItems own_items(std::vector<Item> items, Problems& problems) {
   OwnItems own;
   for (Item& item : items) {
     if (item.name.empty()) continue;
     std::optional<larder::Ingredient> ingredient;
     if (item.sound) ingredient = std::move(item.reading.ingredient);
+    if (!item.sound) {
+      larder::Ingredient bare = bare_ingredient(item.name, item.label.ingredients);
+      if (larder::is_refused(larder::hazards_in(bare))) ingredient = std::move(bare);
+    }
     const bool is_new = own.emplace(larder::folded_name(item.name), std::move(ingredient)).second;
     if (is_new) continue;
     problems.push_back(Problem{item.place, "item.name",

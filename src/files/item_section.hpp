@@ -27,6 +27,9 @@ std::vector<Item> read_items(const std::vector<const toml::table*>& entries, con
 // By name, for [[given]] and [[have]]. Two items of one name are reported.
 OwnItems own_items(std::vector<Item> items, Problems& problems);
 
+// Something of which nothing is known but its name and its list.
+larder::Ingredient bare_ingredient(const std::string& name, const std::string& declared);
+
 // The items of a file for `packet FILE`: it may hold nothing else, but a whole brief is welcome too; its other tables are not looked at.
 // Here a label that contradicts itself is an answer and no problem: the reading's findings say so.
 Result<std::vector<Item>> read_packet_file(const std::string& path);

@@ -3,7 +3,6 @@
 #include "files/ingredient_json.hpp"
 #include "files/names.hpp"
 #include "larder/allergen_names.hpp"
-#include "larder/hazards.hpp"
 
 namespace oddgrist::files {
 namespace {
@@ -36,9 +35,11 @@ Json allergens_json(const std::vector<larder::Allergen>& allergens) {
   return list;
 }
 
-Json hazards_json(const larder::Ingredient& ingredient) {
+}  // namespace
+
+Json hazards_json(const std::vector<larder::Hazard>& hazards) {
   Json list = Json::array();
-  for (const larder::Hazard& hazard : larder::hazards_in(ingredient)) {
+  for (const larder::Hazard& hazard : hazards) {
     list.push_back(Json{{"id", hazard.id},
                         {"severity", hazard_severity_name(hazard.severity)},
                         {"found", hazard.found},
@@ -48,8 +49,6 @@ Json hazards_json(const larder::Ingredient& ingredient) {
   }
   return list;
 }
-
-}  // namespace
 
 Json packets_json(const std::vector<Item>& items) {
   Json list = Json::array();
@@ -63,7 +62,7 @@ Json packets_json(const std::vector<Item>& items) {
                         {"findings", findings_json(reading.findings)},
                         {"contains", allergens_json(reading.allergens.contains)},
                         {"may_contain", allergens_json(reading.allergens.may_contain)},
-                        {"hazards", hazards_json(reading.ingredient)}});
+                        {"hazards", hazards_json(larder::hazards_in(reading.ingredient))}});
   }
   return Json{{"packets", std::move(list)}, {"notice", larder::hazard_notice}};
 }

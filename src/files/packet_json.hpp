@@ -5,8 +5,11 @@
 
 #include "files/answer_json.hpp"
 #include "files/item_section.hpp"
+#include "larder/hazards.hpp"
 
 namespace oddgrist::files {
+
+Json hazards_json(const std::vector<larder::Hazard>& hazards);
 
 Json packets_json(const std::vector<Item>& items);
 

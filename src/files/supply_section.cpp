@@ -2,8 +2,10 @@
 
 #include <algorithm>
 
+#include "files/item_section.hpp"
 #include "files/overrides.hpp"
 #include "larder/catalogue.hpp"
+#include "larder/hazards.hpp"
 
 namespace oddgrist::files {
 namespace {
@@ -37,7 +39,8 @@ std::vector<std::string> near_names(std::string_view words, const OwnItems& own)
   return names;
 }
 
-// Null when unknown (reported) or defined wrongly (reported where it is defined).
+// Null when unknown (reported) or defined wrongly (reported where it is defined). What must not be brewed with comes back whatever else is
+// wrong with it, so that the answer can say why.
 std::optional<larder::Ingredient> find_ingredient(TableReader& entry, const OwnItems& own) {
   const auto item = entry.words("item");
   if (!item) {
@@ -47,10 +50,16 @@ std::optional<larder::Ingredient> find_ingredient(TableReader& entry, const OwnI
     }
     return std::nullopt;
   }
+  if (larder::is_refused(larder::hazards_named(item->text))) return bare_ingredient(item->text, "");
   if (const auto mine = own.find(larder::folded_name(item->text)); mine != own.end()) return mine->second;
-  if (const larder::Ingredient* known = larder::catalogue().find(item->text)) return *known;
+  if (const larder::Ingredient* known = larder::catalogue().find(item->text)) {
+    larder::Ingredient found = *known;
+    found.also_called = {item->text};  // "raw milk" may have been found as milk
+    return found;
+  }
   entry.report(item->place, "item",
-               fmt::format("{} is \"{}\", which is neither in the catalogue nor defined in an [[item]]",
+               fmt::format("{} is \"{}\", which is not known here: nothing was checked. It is neither in the catalogue "
+                           "nor defined in an [[item]]",
                            entry.field("item"), item->text),
                fmt::format("Did you mean {}? If not, define it in an [[item]] from its packet",
                            either_of(near_names(item->text, own))));

@@ -1,97 +1,44 @@
 #include "larder/hazards.hpp"
 
 #include <algorithm>
-#include <array>
-
-#include <toml++/toml.h>
 
 #include <fmt/format.h>
 
 #include "larder/catalogue.hpp"
+#include "larder/hazard_rows.hpp"
 
 namespace oddgrist::larder {
 namespace {
 
-constexpr std::array<std::string_view, 9> row_fields = {"id",   "severity", "words",  "unless",      "kinds",
-                                                        "text", "instead",  "source", "most_g_per_l"};
+using Find = std::vector<std::size_t>;
 
-std::string wanted_text(const toml::table& row, std::string_view field, const std::string& place) {
-  const auto value = row[field].value_exact<std::string>();
-  if (!value || value->empty()) throw CatalogueError(fmt::format("{}: {}: a text is wanted", place, field));
-  return *value;
+bool covers(const Find& larger, const Find& smaller) {
+  return std::includes(larger.begin(), larger.end(), smaller.begin(), smaller.end());
 }
 
-std::vector<std::string> texts(const toml::table& row, std::string_view field, const std::string& place) {
-  std::vector<std::string> result;
-  if (!row.contains(field)) return result;
-  const toml::array* list = row[field].as_array();
-  for (std::size_t i = 0; list != nullptr && i < list->size(); ++i)
-    if (const auto value = list->get(i)->value_exact<std::string>(); value && !value->empty()) result.push_back(*value);
-  if (list == nullptr || result.empty() || result.size() != list->size())
-    throw CatalogueError(fmt::format("{}: {}: a list of texts is wanted", place, field));
-  return result;
-}
-
-std::vector<Words> phrases(const toml::table& row, std::string_view field, const std::string& place) {
-  std::vector<Words> result;
-  for (const std::string& phrase : texts(row, field, place)) result.push_back(words_of(phrase));
-  return result;
-}
-
-HazardSeverity severity_named(const std::string& name, const std::string& place) {
-  if (name == "caution") return HazardSeverity::caution;
-  if (name == "danger") return HazardSeverity::danger;
-  if (name == "refuse") return HazardSeverity::refuse;
-  throw CatalogueError(fmt::format("{}: severity: is one of caution, danger, refuse", place));
-}
-
-IngredientKind kind_named(const std::string& name, const std::string& place) {
-  if (name == "hop") return IngredientKind::hop;
-  if (name == "acid") return IngredientKind::acid;
-  throw CatalogueError(fmt::format("{}: kinds: \"{}\" is not a kind a rule can be given for", place, name));
-}
-
-HazardRule read_rule(const toml::table& row, const std::string& place) {
-  for (const auto& [key, node] : row)
-    if (std::find(row_fields.begin(), row_fields.end(), key.str()) == row_fields.end() && key != "over_limit")
-      throw CatalogueError(fmt::format("{}: {}: no such field", place, key.str()));
-  HazardRule rule;
-  rule.hazard.id = wanted_text(row, "id", place);
-  rule.hazard.severity = severity_named(wanted_text(row, "severity", place), place);
-  rule.hazard.text = wanted_text(row, "text", place);
-  rule.hazard.instead = wanted_text(row, "instead", place);
-  rule.hazard.source = wanted_text(row, "source", place);
-  rule.phrases = phrases(row, "words", place);
-  rule.harmless_phrases = phrases(row, "unless", place);
-  for (const std::string& kind : texts(row, "kinds", place)) rule.kinds.push_back(kind_named(kind, place));
-  if (rule.phrases.empty() && rule.kinds.empty())
-    throw CatalogueError(fmt::format("{}: words: nothing to look for", place));
-  if (row.contains("most_g_per_l")) {
-    rule.most_g_per_l = row["most_g_per_l"].value<double>();
-    if (!rule.most_g_per_l || !(*rule.most_g_per_l > 0.0))
-      throw CatalogueError(fmt::format("{}: most_g_per_l: a number above 0 is wanted", place));
-    rule.over_limit = wanted_text(row, "over_limit", place);
-  }
-  return rule;
-}
-
-std::string words_between(const Words& text, const PhrasePlace& place) {
-  return fmt::format("{}", fmt::join(text.begin() + static_cast<std::ptrdiff_t>(place.begin),
-                                     text.begin() + static_cast<std::ptrdiff_t>(place.end), " "));
+// The part in which the thing stands and the next, "kidney beans (cooked)"; for a name, all of it.
+bool cured(const HazardRule& rule, const PlainText& text, const Find& find, bool a_list) {
+  for (const WordPattern& pattern : rule.cured_by)
+    for (const Find& cure : pattern.finds(text)) {
+      const std::size_t of = text[find.back()].part, at = text[cure.front()].part;
+      if (!a_list || at == of || at == of + 1) return true;
+    }
+  return false;
 }
 
 // The words that set the rule off, or nothing.
-std::optional<std::string> found_by(const HazardRule& rule, const Words& text) {
-  std::vector<PhrasePlace> harmless;
-  for (const Words& phrase : rule.harmless_phrases)
-    for (const PhrasePlace& place : places_of(phrase, text)) harmless.push_back(place);
-  for (const Words& phrase : rule.phrases)
-    for (const PhrasePlace& place : places_of(phrase, text)) {
-      const bool covered = std::any_of(harmless.begin(), harmless.end(), [&](const PhrasePlace& one) {
-        return one.begin <= place.begin && place.end <= one.end;
-      });
-      if (!covered) return words_between(text, place);
-    }
+std::optional<std::string> found_by(const HazardRule& rule, const WordPattern& pattern, const PlainText& text,
+                                    bool a_list) {
+  for (const Find& find : pattern.finds(text)) {
+    const bool covered = std::any_of(rule.harmless.begin(), rule.harmless.end(), [&](const WordPattern& harmless) {
+      const std::vector<Find> places = harmless.finds(text);
+      return std::any_of(places.begin(), places.end(), [&](const Find& place) { return covers(place, find); });
+    });
+    if (covered || cured(rule, text, find, a_list)) continue;
+    std::string words;
+    for (const std::size_t place : find) words += (words.empty() ? "" : " ") + text[place].shown;
+    return words;
+  }
   return std::nullopt;
 }
 
@@ -100,57 +47,65 @@ void sort_gravest_first(std::vector<Hazard>& hazards) {
                    [](const Hazard& a, const Hazard& b) { return a.severity > b.severity; });
 }
 
-// Found rules with the hazard they give, before any dose is looked at.
-std::vector<std::pair<const HazardRule*, Hazard>> found_in(const std::vector<HazardRule>& rules,
-                                                           const Ingredient& ingredient) {
-  const Words text = words_of(ingredient.name + "\n" + ingredient.declared_ingredients);
-  std::vector<std::pair<const HazardRule*, Hazard>> result;
-  for (const HazardRule& rule : rules) {
-    std::optional<std::string> found = found_by(rule, text);
-    if (!found && std::find(rule.kinds.begin(), rule.kinds.end(), ingredient.kind) != rule.kinds.end())
-      found = ingredient.name;
-    if (!found) continue;
-    result.emplace_back(&rule, rule.hazard);
-    result.back().second.found = *found;
-  }
-  return result;
+// A rule about one thing of several says less, if it says anything.
+bool soften(const HazardRule& rule, Hazard& hazard) {
+  if (rule.listed == Listed::nothing) return false;
+  if (rule.listed == Listed::caution || rule.most_g_per_l)
+    hazard.severity = std::min(hazard.severity, HazardSeverity::caution);
+  return true;
 }
 
 }  // namespace
 
-HazardTable::HazardTable(const EmbeddedFile& file) {
-  toml::table table;
-  try {
-    table = toml::parse(file.text, file.path);
-  } catch (const toml::parse_error& error) {
-    throw CatalogueError(fmt::format("{}: line {}: {}", file.path, error.source().begin.line, error.description()));
+HazardTable::HazardTable(std::span<const EmbeddedFile> files) {
+  for (const EmbeddedFile& file : files)
+    for (HazardRule& rule : read_hazard_rules(file)) rules_.push_back(std::move(rule));
+  for (std::size_t i = 0; i < rules_.size(); ++i)
+    for (const WordPattern& pattern : rules_[i].patterns) index_.add(pattern, i);
+}
+
+std::vector<HazardTable::Found> HazardTable::found_in(const Ingredient& ingredient) const {
+  const PlainText name = plain_text(ingredient.name), list = plain_text(ingredient.declared_ingredients);
+  const std::vector<std::size_t> in_name = index_.possible_in(name), in_list = index_.possible_in(list);
+  const bool several = !list.empty() && list.back().part > list.front().part;
+  std::vector<Found> result;
+  for (std::size_t i = 0; i < rules_.size(); ++i) {
+    const HazardRule& rule = rules_[i];
+    const auto in_text = [&](const PlainText& text, const std::vector<std::size_t>& possible, bool a_list) {
+      std::optional<std::string> found;
+      if (!std::binary_search(possible.begin(), possible.end(), i)) return found;
+      for (const WordPattern& pattern : rule.patterns)
+        if (!found) found = found_by(rule, pattern, text, a_list);
+      return found;
+    };
+    bool one_of_several = false;
+    std::optional<std::string> found = in_text(name, in_name, false);
+    if (!found && (found = in_text(list, in_list, true))) one_of_several = several;
+    if (!found && std::find(rule.kinds.begin(), rule.kinds.end(), ingredient.kind) != rule.kinds.end())
+      found = ingredient.name;
+    if (!found) continue;
+    Found one{&rule, rule.hazard, one_of_several};
+    one.hazard.found = *found;
+    if (!one_of_several || soften(rule, one.hazard)) result.push_back(std::move(one));
   }
-  const toml::array* rows = table["hazard"].as_array();
-  if (rows == nullptr || table.size() != 1)
-    throw CatalogueError(fmt::format("{}: [[hazard]] rows and nothing else are wanted", file.path));
-  for (const toml::node& row : *rows) {
-    if (!row.is_table()) throw CatalogueError(fmt::format("{}: hazard: a row is a table", file.path));
-    const std::string id =
-        row.as_table()->contains("id") ? row.as_table()->get("id")->value_or(std::string("?")) : std::string("?");
-    rules_.push_back(
-        read_rule(*row.as_table(), fmt::format("{}: line {}: {}", file.path, row.source().begin.line, id)));
-  }
+  return result;
 }
 
 std::vector<Hazard> HazardTable::in(const Ingredient& ingredient) const {
   std::vector<Hazard> hazards;
-  for (auto& [rule, hazard] : found_in(rules_, ingredient)) hazards.push_back(std::move(hazard));
+  for (Found& found : found_in(ingredient)) hazards.push_back(std::move(found.hazard));
   sort_gravest_first(hazards);
   return hazards;
 }
 
 std::vector<Hazard> HazardTable::in(const Ingredient& ingredient, double kg_in_batch, double batch_l) const {
   std::vector<Hazard> hazards;
-  for (auto& [rule, hazard] : found_in(rules_, ingredient)) {
-    if (rule->most_g_per_l && batch_l > 0.0) {
+  for (auto& [rule, hazard, one_of_several] : found_in(ingredient)) {
+    if (rule->most_g_per_l && batch_l > 0.0 && !one_of_several) {
       const double g_per_l = 1000.0 * kg_in_batch / batch_l;
       if (g_per_l <= *rule->most_g_per_l) continue;
-      hazard.severity = std::max(hazard.severity, HazardSeverity::danger);
+      hazard.severity = std::max(hazard.severity, rule->severity_over_limit);
+      hazard.over_limit = true;
       hazard.text = fmt::format("{} Here it is {:.2g} g/L; keep to {:.2g} g/L at most.", rule->over_limit, g_per_l,
                                 *rule->most_g_per_l);
     }
@@ -160,11 +115,26 @@ std::vector<Hazard> HazardTable::in(const Ingredient& ingredient, double kg_in_b
   return hazards;
 }
 
+std::optional<SafeDose> HazardTable::safe_dose(const Ingredient& ingredient) const {
+  std::optional<SafeDose> least;
+  if (ingredient.dose && ingredient.dose->most_by_safety_g_per_l)
+    least = SafeDose{*ingredient.dose->most_by_safety_g_per_l, ingredient.dose->harm, ingredient.dose->safety_source};
+  for (const Found& found : found_in(ingredient)) {
+    const HazardRule& rule = *found.rule;
+    if (!rule.most_g_per_l || found.one_of_several || rule.severity_over_limit < HazardSeverity::danger) continue;
+    if (!least || *rule.most_g_per_l < least->most_g_per_l)
+      least = SafeDose{*rule.most_g_per_l, rule.over_limit, rule.hazard.source};
+  }
+  return least;
+}
+
 const HazardTable& hazard_table() {
   static const HazardTable table = [] {
+    std::vector<EmbeddedFile> files;
     for (const EmbeddedFile& file : embedded_files())
-      if (file.path == "data/hazards.toml") return HazardTable(file);
-    throw CatalogueError("data/hazards.toml was not built into the program");
+      if (file.path.starts_with("data/hazards/")) files.push_back(file);
+    if (files.empty()) throw CatalogueError("data/hazards was not built into the program");
+    return HazardTable(files);
   }();
   return table;
 }
@@ -173,6 +143,17 @@ std::vector<Hazard> hazards_in(const Ingredient& ingredient) { return hazard_tab
 
 std::vector<Hazard> hazards_in(const Ingredient& ingredient, double kg_in_batch, double batch_l) {
   return hazard_table().in(ingredient, kg_in_batch, batch_l);
+}
+
+std::vector<Hazard> hazards_named(std::string_view name) {
+  Ingredient thing;
+  thing.name = name;
+  return hazards_in(thing);
+}
+
+bool is_refused(const std::vector<Hazard>& hazards) {
+  return std::any_of(hazards.begin(), hazards.end(),
+                     [](const Hazard& hazard) { return hazard.severity == HazardSeverity::refuse; });
 }
 
 }  // namespace oddgrist::larder

@@ -165,11 +165,8 @@ std::string_view severity_word(Severity severity) {
 
 void write_cautions(Page& page, const Answer& answer, std::string_view title) {
   if (answer.cautions.empty()) return;
-  std::vector<Caution> sorted = answer.cautions;
-  std::stable_sort(sorted.begin(), sorted.end(),
-                   [](const Caution& a, const Caution& b) { return a.severity > b.severity; });
   page.heading(title);
-  for (const Caution& caution : sorted) {
+  for (const Caution& caution : answer.cautions) {
     page.paragraph(severity_word(caution.severity),
                    caution.text + (caution.source.empty() ? "" : " [" + caution.source + "]"));
   }

@@ -1,6 +1,9 @@
 #include <algorithm>
 #include <vector>
 
+#include <fmt/format.h>
+
+#include "compose/cautions.hpp"
 #include "present/run_sheet.hpp"
 #include "present/words.hpp"
 
@@ -92,6 +95,11 @@ std::vector<std::string> head_rows(const compose::Brief& brief, const compose::P
   for (std::string& line : wrapped(beer, sheet_columns)) rows.push_back(std::move(line));
   rows.push_back("Day _____________  Brewer _____________  Cool gravity samples to " +
                  units.temperature(20.0 * celsius) + ".");
+  const std::vector<std::string> unknown = compose::unknown_foods(brief, proposal);
+  if (!unknown.empty()) {
+    const std::string words = fmt::format("! Not known here, nothing was checked: {}.", fmt::join(unknown, ", "));
+    for (std::string& line : wrapped(words, sheet_columns)) rows.push_back(std::move(line));
+  }
   for (const std::string& reason : forecast.impossible) {
     for (std::string& line : wrapped("! Cannot be brewed so: " + reason + ".", sheet_columns))
       rows.push_back(std::move(line));

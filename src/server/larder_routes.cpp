@@ -9,7 +9,6 @@
 #include "larder/catalogue.hpp"
 #include "larder/hazards.hpp"
 #include "server/brief_text.hpp"
-#include "server/hazard_json.hpp"
 #include "server/problem_details.hpp"
 #include "server/routes.hpp"
 
@@ -85,7 +84,12 @@ Reply answer_larder(Service&, const Request& request) {
     list.push_back(files::ingredient_json(*entry.second));
   }
   Json document{{"ingredients", std::move(list)}};
-  if (found.empty() && joined.size() <= 100) document["nearest"] = larder::catalogue().nearest(joined, 3);
+  // What must not be brewed with is answered with that, not with a name that is spelt like it.
+  const std::vector<larder::Hazard> hazards =
+      found.empty() ? larder::hazards_named(parameter(request, "q")) : std::vector<larder::Hazard>();
+  if (!hazards.empty()) document["hazards"] = files::hazards_json(hazards);
+  if (found.empty() && hazards.empty() && joined.size() <= 100)
+    document["nearest"] = larder::catalogue().nearest(joined, 3);
   return json_reply(document);
 }
 
@@ -94,7 +98,7 @@ Reply answer_ingredient(Service&, const Request& request) {
   if (ingredient == nullptr)
     return problem_reply(404, "not-found", "the catalogue has no such ingredient", "Search for another name");
   return json_reply(Json{{"ingredient", files::ingredient_json(*ingredient)},
-                         {"hazards", hazards_json(*ingredient)},
+                         {"hazards", files::hazards_json(larder::hazards_in(*ingredient))},
                          {"notice", larder::hazard_notice}});
 }
 

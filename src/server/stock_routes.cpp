@@ -6,10 +6,10 @@
 #include <fmt/format.h>
 
 #include "files/names.hpp"
+#include "files/packet_json.hpp"
 #include "larder/catalogue.hpp"
 #include "larder/hazards.hpp"
 #include "server/entry_line.hpp"
-#include "server/hazard_json.hpp"
 #include "server/problem_details.hpp"
 #include "server/routes.hpp"
 
@@ -20,18 +20,24 @@ constexpr std::string_view wrong = "stock";
 constexpr std::string_view stream = "larder";
 constexpr std::size_t most_shown = 100;
 
+// Of the name the brewer wrote, and of what the catalogue knows under it.
+std::vector<larder::Hazard> hazards_of(const std::string& name) {
+  std::vector<larder::Hazard> hazards = larder::hazards_named(name);
+  if (const larder::Ingredient* known = larder::catalogue().find(name);
+      known != nullptr && !larder::is_refused(hazards))
+    hazards = larder::hazards_in(*known);
+  return hazards;
+}
+
 Json line_json(const store::StockLine& line) {
-  // What is not in the catalogue goes by the brewer's own name; that says something about hazards, too.
   const larder::Ingredient* known = larder::catalogue().find(line.ingredient);
-  larder::Ingredient own;
-  own.name = line.ingredient;
   Json json{{"ingredient", line.ingredient}, {"name", known != nullptr ? known->name : line.ingredient}};
   if (known != nullptr) json["kind"] = files::kind_name(known->kind);
   json["grams"] = 1000.0 * line.kg;
   if (line.opened_on) json["opened_on"] = files::day_text(*line.opened_on);
   if (line.best_before) json["best_before"] = files::day_text(*line.best_before);
   json["changed_at"] = files::instant_text(line.changed_at);
-  json["hazards"] = hazards_json(known != nullptr ? *known : own);
+  json["hazards"] = files::hazards_json(hazards_of(line.ingredient));
   return json;
 }
 

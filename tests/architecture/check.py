@@ -32,6 +32,7 @@ FOREIGN = {
     "CBC": (r"(coin/)?(Cbc|Clp|Cgl|Osi|Coin)\w*\.(h|hpp)$", r"src/compose/[^/]+\.cpp$", 1),
     "SUNDIALS": (SUNDIALS, r"src/science/[^/]+\.cpp$", None),
     "toml++": (r"(toml\+\+/|toml\.hpp$)", r"src/(files|larder)/", None),
+    "utf8proc": (r"utf8proc", r"src/larder/plain_words\.cpp$", 1),
     "CLI11": (r"CLI/", r"src/cli/", None),
     "SQLite": (r"(sqlite3|SQLiteCpp/)", r"src/store/[^/]+\.cpp$", None),
     "HTTP": (r"httplib", r"src/server/", None),

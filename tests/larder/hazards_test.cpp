@@ -107,7 +107,10 @@ TEST(Hazards, SaysNothingAboutWhatTheLabelDenies) {
 }
 
 TEST(Hazards, NoOrdinaryCatalogueRowIsRefused) {
-  for (const Ingredient& ingredient : catalogue().all()) EXPECT_FALSE(refused(ingredient)) << ingredient.id;
+  for (const Ingredient& ingredient : catalogue().all()) {
+    EXPECT_FALSE(refused(ingredient)) << ingredient.id;
+    for (const std::string& name : ingredient.also_called) EXPECT_FALSE(refused(food(name))) << name;
+  }
 }
 
 TEST(Hazards, DoseDecidesForSpices) {
@@ -150,12 +153,9 @@ TEST(Hazards, EveryRuleIsWholeAndFindsItsOwnWords) {
     ids.push_back(rule.hazard.id);
     EXPECT_FALSE(rule.hazard.text.empty() || rule.hazard.instead.empty() || rule.hazard.source.empty())
         << rule.hazard.id;
-    for (const Words& phrase : rule.phrases) {
-      std::string words;
-      for (const std::string& word : phrase)
-        if (word != "*") words += (words.empty() ? "" : " ") + word;
-      EXPECT_TRUE(has(hazards_in(food(words)), rule.hazard.id)) << rule.hazard.id << ": " << words;
-    }
+    for (const WordPattern& pattern : rule.patterns)
+      for (const std::string& words : pattern.examples())
+        EXPECT_TRUE(has(hazards_in(food(words)), rule.hazard.id)) << rule.hazard.id << ": " << words;
   }
   std::sort(ids.begin(), ids.end());
   EXPECT_EQ(std::adjacent_find(ids.begin(), ids.end()), ids.end());

@@ -23,8 +23,8 @@ TEST(recipe, the_outcome_is_the_first_line) {
 TEST(recipe, a_refused_brief_gets_reasons_and_no_recipe) {
   Answer answer = nearest();  // proposals in a refused answer must not be printed either
   answer.outcome = Outcome::refused;
-  answer.cautions.push_back(
-      {Severity::refuse, "Apricot kernels give off hydrogen cyanide.", "EFSA Journal 14(4):4424 (2016)"});
+  answer.cautions.insert(answer.cautions.begin(), {Severity::refuse, "Apricot kernels give off hydrogen cyanide.",
+                                                   "EFSA Journal 14(4):4424 (2016)"});
   const std::string text = recipe_text(brief(), answer);
   EXPECT_EQ(rows(text).front().substr(0, 8), "Refused:");
   EXPECT_EQ(count(unwrapped(text), "Apricot kernels give off hydrogen cyanide. [EFSA Journal 14(4):4424 (2016)]"), 1U);
@@ -92,7 +92,7 @@ TEST(recipe, clashes_and_bindings_are_told_in_words) {
   EXPECT_EQ(count(text, "bitterness, low end: one more gram of hops would bring 0.6 IBU"), 1U);
 }
 
-TEST(recipe, cautions_come_gravest_first_with_their_sources) {
+TEST(recipe, cautions_stand_as_the_answer_has_them_with_their_sources) {
   const std::string text = recipe_text(brief(), nearest());
   const auto danger = text.find("DANGER  Dangerous thing. [Some Journal 1 (2000)]");
   const auto caution = text.find("CAUTION Careful thing. [from memory]");

@@ -194,6 +194,27 @@ TEST(StockWithoutAStore, IsRefusedWithWhatToDo) {
   expect_problem(live.client().Get("/api/kits"), 503, "no-store");
 }
 
+TEST(Larder, AnswersAPoisonWithWhatItDoesAndNotWithANameThatIsNear) {
+  const LiveServer live;
+  const Json found = well(live.client().Get("/api/larder?q=foxglove%20leaves"));
+  EXPECT_TRUE(found["ingredients"].empty());
+  EXPECT_FALSE(found.contains("nearest"));
+  ASSERT_FALSE(found["hazards"].empty());
+  EXPECT_EQ(found["hazards"][0]["severity"], "refuse");
+  EXPECT_TRUE(well(live.client().Get("/api/larder?q=smokd%20wheat%20mallt")).contains("nearest"));
+}
+
+TEST(Compose, RefusesAPoisonTheLarderDoesNotKnow) {
+  const LiveServer live;
+  const std::string brief =
+      "[want]\nvolume = \"10 L\"\n[[given]]\nitem = \"foxglove leaves\"\namount = \"5 g\"\n[[have]]\nitem = \"pale ale "
+      "malt\"\n[[have]]\nitem = \"neutral ale yeast\"\n";
+  const Json answer = well(live.client().Post("/api/compose", brief, "application/toml"));
+  EXPECT_EQ(answer["outcome"], "refused");
+  EXPECT_TRUE(answer["proposals"].empty());
+  EXPECT_EQ(answer["cautions"][0]["severity"], "refuse");
+}
+
 TEST(Larder, SaysWhatOneIngredientHolds) {
   const LiveServer live;
   const Json found = well(live.client().Get("/api/larder/hazelnut%20paste"));

@@ -156,8 +156,8 @@ export async function watchReadings(open: OpenBrief, proposal: number, { reading
 export async function fileText(document: object): Promise<string> {
   return (await ask('/api/brief/text', document)).text();
 }
-export async function findInLarder(words: string): Promise<{ ingredients: Ingredient[]; nearest?: string[] }> {
-  return (await ask(`/api/larder?limit=8&q=${encodeURIComponent(words)}`)).json() as Promise<{ ingredients: Ingredient[]; nearest?: string[] }>;
+export async function findInLarder(words: string): Promise<{ ingredients: Ingredient[]; nearest?: string[]; hazards?: Hazard[] }> {
+  return (await ask(`/api/larder?limit=8&q=${encodeURIComponent(words)}`)).json() as Promise<{ ingredients: Ingredient[]; nearest?: string[]; hazards?: Hazard[] }>;
 }
 export async function readPacket(item: Item): Promise<Packet> {
   const reply = (await (await ask('/api/packet', item)).json()) as { packets: Packet[] };

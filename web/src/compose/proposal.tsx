@@ -20,7 +20,6 @@ export function outcomeWord(answer: Answer | null): string {
 }
 
 const steps = ['mash', 'boil', 'flame-out', 'fermenter', 'infusion'];
-const gravest = ['refuse', 'danger', 'caution', 'note'];
 
 function AmountRow({ addition, boilMinutes }: { addition: Addition; boilMinutes: number }) {
   const { system } = state.settings;
@@ -111,12 +110,11 @@ function Forecasts({ proposal }: { proposal: ProposalData }) {
 }
 
 function Cautions({ cautions, refused }: { cautions: Caution[]; refused: boolean }) {
-  const sorted = [...cautions].sort((a, b) => gravest.indexOf(a.severity) - gravest.indexOf(b.severity));
   return (
     <section aria-labelledby="mind-heading">
       <h3 id="mind-heading">{t(refused ? 'proposal.refusal' : 'proposal.mind')}</h3>
       <ul class="cautions">
-        {sorted.map((caution) => (
+        {cautions.map((caution) => (
           <li key={caution.text} class={`note ${caution.severity}`}>
             <strong>{t(`severity.${caution.severity}`)}</strong> <span lang="en">{caution.text}</span>
             <details><summary>{t('proposal.source', { source: '…' })}</summary><p lang="en">{caution.source}</p></details>

@@ -1,6 +1,7 @@
 // Finds an ingredient by its name. The keys are those of every such box: arrows choose, Enter takes, Escape closes.
 import { useRef, useState } from 'preact/hooks';
-import { findInLarder, type Ingredient } from '../api';
+import { findInLarder, type Hazard, type Ingredient } from '../api';
+import { Hazards } from './hazards';
 import { isWord, t } from '../words';
 
 export const kindWord = (kind: string): string => {
@@ -12,6 +13,7 @@ export function LarderSearch({ id, label, take }: { id: string; label: string; t
   const [words, setWords] = useState('');
   const [found, setFound] = useState<Ingredient[] | null>(null);
   const [nearest, setNearest] = useState<string[]>([]);
+  const [hazards, setHazards] = useState<Hazard[]>([]);
   const [chosen, setChosen] = useState(-1);
   const asked = useRef('');
   const flying = useRef(false);
@@ -28,6 +30,7 @@ export function LarderSearch({ id, label, take }: { id: string; label: string; t
       const reply = last.trim() === '' ? { ingredients: null } : await findInLarder(last).catch(() => ({ ingredients: null }));
       setFound(reply.ingredients);
       setNearest('nearest' in reply ? (reply.nearest ?? []) : []);
+      setHazards('hazards' in reply ? (reply.hazards ?? []) : []);
       setChosen(reply.ingredients !== null && reply.ingredients.length > 0 ? 0 : -1);
       foundFor.current = last;
       if (wanted.current && last === asked.current) {
@@ -42,6 +45,7 @@ export function LarderSearch({ id, label, take }: { id: string; label: string; t
     wanted.current = false;
     setFound(null);
     setNearest([]);
+    setHazards([]);
   };
   const pick = (ingredient: Ingredient | undefined): void => {
     if (ingredient === undefined) return;
@@ -85,6 +89,7 @@ export function LarderSearch({ id, label, take }: { id: string; label: string; t
         {found !== null && found.length === 0 && <>{t('search.empty', { q: words })} {nearest.length > 0 && t('search.near', { names: nearest.map((name) => name.replace(/-/g, ' ')).join(', ') })}</>}
         {open && <span class="unseen">{t('search.count', { n: found.length })}</span>}
       </p>
+      <Hazards hazards={hazards} />
     </div>
   );
 }

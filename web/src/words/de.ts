@@ -61,7 +61,7 @@ export const de: Words = {
   'supply.remove': '{what} entfernen',
   'supply.unit': 'Einheit: {what}',
 
-  'search.empty': 'Die Vorratskammer kennt nichts wie „{q}“.',
+  'search.empty': '„{q}“ ist hier nicht bekannt: nichts wurde geprüft.',
   'search.near': 'Meintest du {names}?',
   'search.count': '{n} gefunden',
   'search.packet': 'Etikett abtippen',

@@ -60,7 +60,7 @@ export const en = {
   'supply.remove': 'Remove {what}',
   'supply.unit': 'Unit of: {what}',
 
-  'search.empty': 'The larder has nothing like “{q}”.',
+  'search.empty': '“{q}” is not known here: nothing was checked.',
   'search.near': 'Did you mean {names}?',
   'search.count': '{n} found',
   'search.packet': 'Type a packet’s label',
