@@ -4,6 +4,7 @@
 
 #include <fmt/format.h>
 
+#include "cli/own_larder_told.hpp"
 #include "cli/patience.hpp"
 #include "compose/alternatives.hpp"
 #include "files/answer_json.hpp"
@@ -27,6 +28,7 @@ void take_others(const compose::Brief& brief, std::size_t chosen, compose::Answe
 
 int with_proposal(const std::string& brief_path, const std::string& units, int number, const OutputOptions& output,
                   const std::function<int(const AnsweredBrief&)>& go, const LearnedOptions& learning) {
+  tell_of_own_larder(files::read_own_larder());
   auto read = files::read_brief_file(brief_path);
   if (!read) return fail(output, read.problems());
   compose::Brief& brief = read.value();

@@ -8,6 +8,7 @@
 #include "files/names.hpp"
 #include "larder/allergen_names.hpp"
 #include "larder/catalogue.hpp"
+#include "larder/class_names.hpp"
 #include "present/words.hpp"
 
 namespace oddgrist::cli {
@@ -43,26 +44,70 @@ std::string composition_words(const larder::Composition& composition) {
   return out;
 }
 
-std::string use_words(const Ingredient& ingredient) {
-  std::string out;
-  if (const auto& malt = ingredient.malt) {
-    out += fmt::format(
-        "{}; at most {} % of the grist; diastatic power {} WK. ", malt->needs_mash ? "to be mashed" : "needs no mash",
-        present::number(100.0 * malt->most_share_of_grist, 0), present::number(malt->diastatic_power_wk, 0));
-  }
-  if (const auto& hop = ingredient.hop) {
-    out += fmt::format("alpha acid {}{}. ", percent_range(hop->alpha_low, hop->alpha_high),
-                       hop->home_dried ? ", dried at home" : "");
-  }
-  if (const auto& yeast = ingredient.yeast) {
-    out += fmt::format(
-        "{} to {} °C; up to {} % vol; eats {} of the maltose, {} of the maltotriose, {} of the dextrin. ",
-        present::number(yeast->temperature_low_c, 1), present::number(yeast->temperature_high_c, 1),
-        present::number(yeast->tolerance_abv_percent, 1), percent_range(yeast->maltose_uptake, yeast->maltose_uptake),
-        percent_range(yeast->maltotriose_uptake, yeast->maltotriose_uptake),
-        percent_range(yeast->dextrin_uptake, yeast->dextrin_uptake));
-  }
+std::string range_words(double low, double high, int decimals, std::string_view unit) {
+  return fmt::format("{} to {} {}", present::number(low, decimals), present::number(high, decimals), unit);
+}
+
+std::string malt_words(const larder::MaltTraits& malt) {
+  std::string out = fmt::format(
+      "{}; at most {} % of the grist; diastatic power {} WK. ", malt.needs_mash ? "to be mashed" : "needs no mash",
+      present::number(100.0 * malt.most_share_of_grist, 0), present::number(malt.diastatic_power_wk, 0));
+  if (malt.gelatinisation_high_c > 0.0)
+    out += fmt::format("Its starch opens at {}. ",
+                       range_words(malt.gelatinisation_low_c, malt.gelatinisation_high_c, 0, "°C"));
+  if (malt.protein_percent > 0.0)
+    out += fmt::format("Protein {} % of the dry matter. ", present::number(malt.protein_percent, 1));
   return out;
+}
+
+std::string hop_words(const larder::HopTraits& hop) {
+  std::string out = fmt::format("alpha acid {}{}. ", percent_range(hop.alpha_low, hop.alpha_high),
+                                hop.home_dried ? ", dried at home" : "");
+  if (hop.beta_high > 0.0)
+    out +=
+        fmt::format("Beta acid {}, cohumulone {} of the alpha acid, oil {}. ",
+                    percent_range(hop.beta_low, hop.beta_high), percent_range(hop.cohumulone_low, hop.cohumulone_high),
+                    range_words(0.1 * hop.oil_low_ml_per_kg, 0.1 * hop.oil_high_ml_per_kg, 1, "mL in 100 g"));
+  if (hop.use != larder::HopUse::unknown)
+    out += fmt::format("For {}. ", hop.use == larder::HopUse::both    ? std::string_view("bitterness and aroma")
+                                   : hop.use == larder::HopUse::aroma ? std::string_view("aroma")
+                                                                      : std::string_view("bitterness"));
+  if (hop.keeping != larder::Keeping::unknown)
+    out += fmt::format("Keeps: {}. ", larder::word_for(larder::keeping_words, hop.keeping));
+  return out;
+}
+
+std::string yeast_words(const larder::YeastTraits& yeast) {
+  const auto share = [](double value) { return percent_range(value, value); };
+  std::string out =
+      fmt::format("{} to {} °C; up to {} % vol; eats {} of the maltose, {} of the maltotriose, {} of the dextrin. ",
+                  present::number(yeast.temperature_low_c, 1), present::number(yeast.temperature_high_c, 1),
+                  present::number(yeast.tolerance_abv_percent, 1), share(yeast.maltose_uptake),
+                  share(yeast.maltotriose_uptake), share(yeast.dextrin_uptake));
+  if (yeast.attenuation_high > 0.0)
+    out += fmt::format("Attenuation {}. ", percent_range(yeast.attenuation_low, yeast.attenuation_high));
+  if (yeast.flocculation != larder::Flocculation::unknown)
+    out += fmt::format("Settles: {}. ", larder::word_for(larder::flocculation_words, yeast.flocculation));
+  if (yeast.phenolic) out += "Clove or spice of its own. ";
+  if (yeast.diastatic) out += "Diastatic. ";
+  return out;
+}
+
+std::string use_words(const Ingredient& ingredient) {
+  if (ingredient.malt) return malt_words(*ingredient.malt);
+  if (ingredient.hop) return hop_words(*ingredient.hop);
+  if (ingredient.yeast) return yeast_words(*ingredient.yeast);
+  if (const auto& culture = ingredient.bacterium)
+    return fmt::format("{}, {}, down to pH {}; slowed by more than {} IBU. ",
+                       range_words(culture->temperature_low_c, culture->temperature_high_c, 0, "°C"),
+                       range_words(culture->hours_low, culture->hours_high, 0, "h"),
+                       range_words(culture->ph_low, culture->ph_high, 1, ""), present::number(culture->most_ibu, 0));
+  if (const auto& enzyme = ingredient.enzyme)
+    return fmt::format("acts on {} at {}, gone above {} °C{}. ", larder::word_for(larder::enzyme_words, enzyme->target),
+                       range_words(enzyme->temperature_low_c, enzyme->temperature_high_c, 0, "°C"),
+                       present::number(enzyme->destroyed_above_c, 0),
+                       enzyme->acts_in_fermenter ? "; goes on in the fermenter" : "");
+  return "";
 }
 
 std::string grams(double g_per_l) { return fmt::format("{:.3g} g/L", g_per_l); }
@@ -113,6 +158,7 @@ std::string ingredient_text(const Ingredient& ingredient) {
   out += labelled_paragraph("one kilogram", composition_words(ingredient.composition));
   if (const std::string use = use_words(ingredient); !use.empty()) out += labelled_paragraph("in use", use);
   if (!ingredient.brings.empty()) out += labelled_paragraph("brings", ingredient.brings);
+  if (!ingredient.mind.empty()) out += labelled_paragraph("mind", ingredient.mind);
   if (const auto& dose = ingredient.dose) {
     out += labelled_paragraph("dose", dose_words(*dose));
     if (dose->most_by_safety_g_per_l)

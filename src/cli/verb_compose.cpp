@@ -2,6 +2,7 @@
 #include <optional>
 
 #include "cli/learned.hpp"
+#include "cli/own_larder_told.hpp"
 #include "cli/patience.hpp"
 #include "cli/verbs.hpp"
 #include "compose/alternatives.hpp"
@@ -40,6 +41,7 @@ int code_for(compose::Outcome outcome) {
 }
 
 int run_compose(const ComposeOptions& options) {
+  tell_of_own_larder(files::read_own_larder());
   auto read = files::read_brief_file(options.brief);
   if (!read) return fail(options.output, read.problems());
   compose::Brief& brief = read.value();

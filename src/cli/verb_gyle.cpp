@@ -17,6 +17,7 @@
 #include "files/event_json.hpp"
 #include "files/gyle_json.hpp"
 #include "files/marks_file.hpp"
+#include "files/own_larder.hpp"
 #include "files/text_file.hpp"
 #include "gyle/lesson.hpp"
 #include "gyle/replan.hpp"
@@ -228,9 +229,9 @@ int start(const GyleOptions& options) {
   auto opened = Store::open(path_of(options), Mode::create);
   if (!opened) return fail(options.output, opened.problems());
   const auto& kit = brief.value().kit;
-  return append(
-      options, opened.value(),
-      {gyle::Started{brief.value().name, text.value(), answer.proposals.front().recipe, kit.name, options.learned}});
+  return append(options, opened.value(),
+                {gyle::Started{brief.value().name, files::with_own_entries(text.value()),
+                               answer.proposals.front().recipe, kit.name, options.learned}});
 }
 
 int list(const GyleOptions& options) {

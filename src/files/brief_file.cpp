@@ -5,6 +5,7 @@
 #include "compose/cautions.hpp"
 #include "files/item_section.hpp"
 #include "files/kit_section.hpp"
+#include "files/own_larder.hpp"
 #include "files/supply_section.hpp"
 #include "files/text_file.hpp"
 #include "files/toml_reader.hpp"
@@ -91,7 +92,8 @@ Brief read_tables(const toml::table& root, const std::string& path, Problems& pr
                                "the brief does not say what is wanted, not even how much beer",
                                "Add a table [want] with at least volume = \"10 L\""});
   }
-  const OwnItems own = own_items(read_items(top.tables("item"), path, WrongLabel::refuse, problems), problems);
+  OwnItems own = own_items(read_items(top.tables("item"), path, WrongLabel::refuse, problems), problems);
+  add_own_larder(own);
   brief.given = read_supplies(top.tables("given"), SupplySense::given, path, own, problems);
   brief.have = read_supplies(top.tables("have"), SupplySense::have, path, own, problems);
   brief.waters = read_waters(top.tables("water"), path, problems);

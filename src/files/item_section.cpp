@@ -236,19 +236,36 @@ OwnItems own_items(std::vector<Item> items, Problems& problems) {
   return own;
 }
 
-Result<std::vector<Item>> read_packet_text(std::string_view text, const std::string& path) {
+namespace {
+
+Result<std::vector<Item>> read_item_text(std::string_view text, const std::string& path, WrongLabel wrong, bool alone) {
   Problems problems;
   const auto root = parse_toml(text, path, problems);
   if (!root) return problems;
   TableReader top(*root, "", path, problems);
-  std::vector<Item> items = read_items(top.tables("item"), path, WrongLabel::keep, problems);
+  std::vector<Item> items = read_items(top.tables("item"), path, wrong, problems);
   if (items.empty() && problems.empty()) {
     problems.push_back(Problem{Place{path, 0, 0}, "item", "there is no [[item]] in this file",
                                "Begin one with a line [[item]], then name, declared and [item.packet]"});
   }
+  if (alone) {
+    top.report_unknown_keys();
+    std::vector<Item> copies = items;
+    own_items(std::move(copies), problems);
+  }
   if (problems.empty()) return items;
   sort_by_place(problems);
   return problems;
+}
+
+}  // namespace
+
+Result<std::vector<Item>> read_packet_text(std::string_view text, const std::string& path) {
+  return read_item_text(text, path, WrongLabel::keep, false);
+}
+
+Result<std::vector<Item>> read_own_text(std::string_view text, const std::string& path) {
+  return read_item_text(text, path, WrongLabel::refuse, true);
 }
 
 Result<std::vector<Item>> read_packet_file(const std::string& path) {

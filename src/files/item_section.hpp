@@ -35,4 +35,7 @@ larder::Ingredient bare_ingredient(const std::string& name, const std::string& d
 Result<std::vector<Item>> read_packet_file(const std::string& path);
 Result<std::vector<Item>> read_packet_text(std::string_view text, const std::string& path);
 
+// The items of a file for the own larder: nothing else may stand in it, and a label that contradicts itself is refused.
+Result<std::vector<Item>> read_own_text(std::string_view text, const std::string& path);
+
 }  // namespace oddgrist::files

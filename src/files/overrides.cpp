@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "files/yeast_overrides.hpp"
 #include "larder/catalogue.hpp"
 #include "science/colour.hpp"
 #include "science/hop_storage.hpp"
@@ -98,6 +99,7 @@ void read_age(TableReader& entry, Ingredient* ingredient) {
 void read_overrides(TableReader& entry, Ingredient* ingredient) {
   read_alpha(entry, ingredient);
   read_age(entry, ingredient);
+  read_yeast_overrides(entry, ingredient);
   const auto colour = entry.range<ColourKind>("colour", {0.0 * ebc, 2000.0 * ebc, "from 0 EBC to 2000 EBC"}, "8 EBC");
   const auto extract =
       entry.range<FractionKind>("extract", {1.0 * percent, 100.0 * percent, "from 1 % to 100 %"}, "78 %");

@@ -6,6 +6,7 @@
 
 #include "files/item_section.hpp"
 #include "files/kit_section.hpp"
+#include "files/own_larder.hpp"
 #include "files/supply_section.hpp"
 #include "files/text_file.hpp"
 #include "files/toml_reader.hpp"
@@ -412,7 +413,8 @@ Round read_tables(const toml::table& root, const std::string& path, Problems& pr
     TableReader head(*table, "round", path, problems);
     read_head(head, read, guests, former);
   }
-  const OwnItems own = own_items(read_items(top.tables("item"), path, WrongLabel::refuse, problems), problems);
+  OwnItems own = own_items(read_items(top.tables("item"), path, WrongLabel::refuse, problems), problems);
+  add_own_larder(own);
   read_kits(top, path, read);
   read.pantry = read_belongings(top, "have", SupplySense::have, path, own);
   read.waters = read_waters(top.tables("water"), path, problems);

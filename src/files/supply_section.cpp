@@ -57,12 +57,15 @@ std::optional<larder::Ingredient> find_ingredient(TableReader& entry, const OwnI
     found.also_called = {item->text};  // "raw milk" may have been found as milk
     return found;
   }
+  const std::vector<std::string> near = near_names(item->text, own);
   entry.report(item->place, "item",
                fmt::format("{} is \"{}\", which is not known here: nothing was checked. It is neither in the catalogue "
                            "nor defined in an [[item]]",
                            entry.field("item"), item->text),
-               fmt::format("Did you mean {}? If not, define it in an [[item]] from its packet",
-                           either_of(near_names(item->text, own))));
+               near.empty()
+                   ? std::string("Nothing here is near to it. Define it in an [[item]], from its packet or "
+                                 "like something in the catalogue")
+                   : fmt::format("Did you mean {}? If not, define it in an [[item]] from its packet", either_of(near)));
   return std::nullopt;
 }
 

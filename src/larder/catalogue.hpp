@@ -7,11 +7,11 @@
 #include <stdexcept>
 #include <string>
 #include <string_view>
-#include <unordered_map>
 #include <vector>
 
 #include "larder/embedded.hpp"
 #include "larder/ingredient.hpp"
+#include "larder/name_index.hpp"
 
 namespace oddgrist::larder {
 
@@ -37,22 +37,19 @@ class Catalogue {
 
   const std::vector<Ingredient>& all() const { return ingredients_; }
 
-  // By id, name or alias; upper and lower case, "-", "_" and spaces are alike. Null if there is none.
+  // By id, name or alias, as people say them: see NameIndex::find. Null if there is none.
   const Ingredient* find(std::string_view name_or_id_or_alias) const;
 
-  // Ids of the `count` ingredients whose id, name or alias is spelt most like the words given, nearest first: for "did
-  // you mean".
+  // Ids of at most `count` ingredients of which a name is near to the words, nearest first, for "did you mean"; empty if
+  // none is near.
   std::vector<std::string> nearest(std::string_view words, std::size_t count) const;
 
  private:
   std::vector<Ingredient> ingredients_;
-  std::unordered_map<std::string, std::size_t> by_name_;  // folded id, name and aliases
+  NameIndex names_;  // ids, names and aliases
 };
 
 // The built-in catalogue, read once at first use. Safe to call from several threads.
 const Catalogue& catalogue();
-
-// Lower case, "-" and "_" as spaces, runs of spaces as one, none at the ends.
-std::string folded_name(std::string_view name);
 
 }  // namespace oddgrist::larder

@@ -3,139 +3,18 @@
 #include <algorithm>
 #include <cmath>
 #include <numeric>
-#include <set>
 #include <tuple>
 
 #include <fmt/format.h>
 
 #include "larder/allergen_names.hpp"
 #include "larder/catalogue.hpp"
+#include "larder/catalogue_fields.hpp"
+#include "larder/class_names.hpp"
 #include "science/colour.hpp"
 
 namespace oddgrist::larder {
 namespace {
-
-// A figure as data rows give it: one number, or [low, usual, high].
-struct Figure {
-  double low = 0.0, usual = 0.0, high = 0.0;
-};
-
-Figure scaled(const Figure& figure, double factor) {
-  return {figure.low * factor, figure.usual * factor, figure.high * factor};
-}
-
-// Reads fields of one row and remembers which were asked for, so that a misspelt field is an error and not silently
-// ignored.
-class Row {
- public:
-  Row(const toml::table& table, std::string place) : table_(table), place_(std::move(place)) {}
-
-  [[noreturn]] void fail(std::string_view field, std::string_view why) const {
-    throw CatalogueError(fmt::format("{}: {}: {}", place_, field, why));
-  }
-
-  bool has(std::string_view field) const { return table_.contains(field); }
-
-  std::string text(std::string_view field) {
-    asked_.insert(std::string(field));
-    const auto value = table_[field].value_exact<std::string>();
-    if (!value || value->empty()) fail(field, "a text is wanted");
-    return *value;
-  }
-
-  std::vector<std::string> texts(std::string_view field) {
-    asked_.insert(std::string(field));
-    std::vector<std::string> result;
-    if (!has(field)) return result;
-    const toml::array* list = table_[field].as_array();
-    if (list == nullptr) fail(field, "a list of texts is wanted");
-    for (const toml::node& entry : *list) {
-      const auto value = entry.value_exact<std::string>();
-      if (!value || value->empty()) fail(field, "a list of texts is wanted");
-      result.push_back(*value);
-    }
-    return result;
-  }
-
-  bool flag(std::string_view field, bool otherwise) {
-    asked_.insert(std::string(field));
-    if (!has(field)) return otherwise;
-    const auto value = table_[field].value_exact<bool>();
-    if (!value) fail(field, "true or false is wanted");
-    return *value;
-  }
-
-  Figure figure(std::string_view field) {
-    asked_.insert(std::string(field));
-    if (!has(field)) fail(field, "is missing");
-    return figure_from(*table_.get(field), field);
-  }
-
-  Figure figure_or(std::string_view field, double otherwise) {
-    return has(field) ? figure(field) : (asked_.insert(std::string(field)), Figure{otherwise, otherwise, otherwise});
-  }
-
-  std::pair<double, double> range(std::string_view field) {
-    asked_.insert(std::string(field));
-    const toml::array* list = table_[field].as_array();
-    const auto low = list != nullptr && list->size() == 2 ? list->get(0)->value<double>() : std::nullopt;
-    const auto high = low ? list->get(1)->value<double>() : std::nullopt;
-    if (!low || !high || !std::isfinite(*high) || !(0.0 <= *low && *low <= *high))
-      fail(field, "[low, high] is wanted, two numbers in order");
-    return {*low, *high};
-  }
-
-  const toml::table* inner(std::string_view field) {
-    asked_.insert(std::string(field));
-    if (!has(field)) return nullptr;
-    const toml::table* table = table_[field].as_table();
-    if (table == nullptr) fail(field, "a table is wanted");
-    return table;
-  }
-
-  std::vector<std::pair<std::string, Figure>> figures(std::string_view field) {
-    asked_.insert(std::string(field));
-    std::vector<std::pair<std::string, Figure>> result;
-    const toml::table* inner = table_[field].as_table();
-    if (inner == nullptr) fail(field, "a table of figures is wanted");
-    for (const auto& [key, node] : *inner) result.emplace_back(std::string(key.str()), figure_from(node, key.str()));
-    return result;
-  }
-
-  void refuse_unknown_fields() const {
-    for (const auto& [key, node] : table_)
-      if (!asked_.contains(key.str())) fail(key.str(), "no such field for this kind of ingredient");
-  }
-
- private:
-  Figure figure_from(const toml::node& node, std::string_view field) const {
-    Figure result;
-    if (const auto number = node.value<double>(); number && node.is_number()) {
-      result = {*number, *number, *number};
-    } else if (const toml::array* list = node.as_array(); list != nullptr && list->size() == 3) {
-      const auto low = list->get(0)->value<double>(), usual = list->get(1)->value<double>(),
-                 high = list->get(2)->value<double>();
-      if (!low || !usual || !high) fail(field, "[low, usual, high] are three numbers");
-      result = {*low, *usual, *high};
-    } else {
-      fail(field, "a number or [low, usual, high] is wanted");
-    }
-    if (!std::isfinite(result.low) || !std::isfinite(result.high) || !(result.low <= result.usual) ||
-        !(result.usual <= result.high))
-      fail(field, "low, usual and high are out of order");
-    if (result.low < 0.0) fail(field, "is below zero");
-    return result;
-  }
-
-  const toml::table& table_;
-  std::string place_;
-  std::set<std::string, std::less<>> asked_;
-};
-
-void keep_spread(Ingredient& ingredient, std::string name, const Figure& figure) {
-  if (figure.low < figure.high)
-    ingredient.spreads.push_back({std::move(name), figure.low, figure.high, ingredient.source});
-}
 
 Component component_named(Row& row, std::string_view field, std::string_view name) {
   std::string wanted(name);
@@ -210,6 +89,11 @@ void read_malt(Row& row, Ingredient& ingredient) {
   traits.buffering_meq_per_kg_ph = buffering.usual;
   traits.most_share_of_grist = row.figure("most_share_percent").usual / 100.0;
   traits.needs_mash = row.flag("needs_mash", true);
+  const Figure gelatinisation = row.figure_or("gelatinisation_c", 0.0);
+  const Figure protein = row.figure_or("protein_percent", 0.0);
+  traits.gelatinisation_low_c = gelatinisation.low;
+  traits.gelatinisation_high_c = gelatinisation.high;
+  traits.protein_percent = protein.usual;
   ingredient.malt = traits;
 
   Composition& made_of = ingredient.composition;
@@ -233,6 +117,8 @@ void read_malt(Row& row, Ingredient& ingredient) {
       ingredient, "colour-load",
       {lovibond_from_ebc(colour_ebc.low), lovibond_from_ebc(colour_ebc.usual), lovibond_from_ebc(colour_ebc.high)});
   keep_spread(ingredient, "diastatic-power-wk", diastatic);
+  keep_spread(ingredient, "gelatinisation-c", gelatinisation);
+  keep_spread(ingredient, "protein-percent", protein);
   keep_spread(ingredient, "ph-in-distilled-water", ph);
   keep_spread(ingredient, "buffering-meq-per-kg-ph", buffering);
 }
@@ -241,7 +127,22 @@ void read_malt(Row& row, Ingredient& ingredient) {
 // in the copper as leaf.
 void read_hop(Row& row, Ingredient& ingredient) {
   const Figure alpha = scaled(row.figure("alpha_percent"), 0.01);
-  ingredient.hop = HopTraits{alpha.low, alpha.high, row.flag("home_dried", false)};
+  const Figure beta = scaled(row.figure_or("beta_percent", 0.0), 0.01);
+  const Figure cohumulone = scaled(row.figure_or("cohumulone_percent", 0.0), 0.01);
+  const Figure oil = scaled(row.figure_or("oil_ml_per_100g", 0.0), 10.0);
+  HopTraits traits;
+  traits.alpha_low = alpha.low;
+  traits.alpha_high = alpha.high;
+  traits.home_dried = row.flag("home_dried", false);
+  traits.use = row.word("use", hop_use_words, HopUse::unknown);
+  traits.keeping = row.word("keeps", keeping_words, Keeping::unknown);
+  traits.beta_low = beta.low;
+  traits.beta_high = beta.high;
+  traits.cohumulone_low = cohumulone.low;
+  traits.cohumulone_high = cohumulone.high;
+  traits.oil_low_ml_per_kg = oil.low;
+  traits.oil_high_ml_per_kg = oil.high;
+  ingredient.hop = traits;
   ingredient.composition[Component::alpha_acid] = alpha.usual;
   ingredient.composition[Component::water] = row.figure_or("moisture_percent", 9.0).usual / 100.0;
   close_with(row, ingredient.composition, Component::solids);
@@ -252,19 +153,31 @@ void read_yeast(Row& row, Ingredient& ingredient) {
   YeastTraits traits;
   const Figure temperature = row.figure("temperature_c"), maltotriose = row.figure("maltotriose_uptake");
   const Figure dextrin = row.figure_or("dextrin_uptake", 0.0), cells = row.figure("cells_per_g");
-  traits.maltose_uptake = row.figure_or("maltose_uptake", 1.0).usual;
+  const Figure maltose = row.figure_or("maltose_uptake", 1.0);
+  traits.maltose_uptake = maltose.usual;
   traits.maltotriose_uptake = maltotriose.usual;
   traits.dextrin_uptake = dextrin.usual;
-  if (maltotriose.high > 1.0 || traits.maltose_uptake > 1.0 || dextrin.high > 1.0)
+  if (maltotriose.high > 1.0 || maltose.high > 1.0 || dextrin.high > 1.0)
     row.fail("maltotriose_uptake", "an uptake is a share from 0 to 1");
   traits.temperature_low_c = temperature.low;
   traits.temperature_high_c = temperature.high;
   traits.tolerance_abv_percent = row.figure("tolerance_abv_percent").usual;
   traits.cells_per_kg = 1000.0 * cells.usual;
   traits.lager = row.flag("lager", false);
+  if (row.has("attenuation_percent")) {
+    const auto [least, most] = row.range("attenuation_percent");
+    traits.attenuation_low = 0.01 * least;
+    traits.attenuation_high = 0.01 * most;
+  }
+  traits.flocculation = row.word("flocculation", flocculation_words, Flocculation::unknown);
+  traits.phenolic = row.flag("phenolic", false);
+  traits.diastatic = row.flag("diastatic", false);
+  traits.pitch_million_per_ml_plato = row.figure_or("pitch", 0.0).usual;
+  if (dextrin.high > 0.0 && !traits.diastatic) row.fail("dextrin_uptake", "is above zero: say diastatic = true");
   ingredient.yeast = traits;
   ingredient.composition[Component::water] = row.figure_or("moisture_percent", 6.0).usual / 100.0;
   close_with(row, ingredient.composition, Component::yeast);
+  keep_spread(ingredient, "maltose-uptake", maltose);
   keep_spread(ingredient, "maltotriose-uptake", maltotriose);
   keep_spread(ingredient, "dextrin-uptake", dextrin);
   keep_spread(ingredient, "cells-per-kg", scaled(cells, 1000.0));
@@ -386,6 +299,17 @@ Dose dose_from(const toml::table& table, const SourceList& sources, const std::s
   return dose;
 }
 
+void read_enzyme(Row& row, Ingredient& ingredient) {
+  EnzymeTraits traits;
+  traits.target = row.word("acts_on", enzyme_words, EnzymeTarget::starch);
+  const Figure works = row.figure("works_at_c");
+  traits.temperature_low_c = works.low;
+  traits.temperature_high_c = works.high;
+  traits.destroyed_above_c = row.figure("destroyed_above_c").usual;
+  traits.acts_in_fermenter = row.flag("acts_in_fermenter", false);
+  ingredient.enzyme = traits;
+}
+
 double usual_weighable_step_kg(IngredientKind kind) {
   switch (kind) {
     case IngredientKind::malt:
@@ -426,6 +350,9 @@ Ingredient read_catalogue_row(IngredientKind kind, const toml::table& table, con
     ingredient.pectin = Spread{"pectin", pectin.low, pectin.high, ingredient.source};
   }
   if (row.has("brings")) ingredient.brings = row.text("brings");
+  ingredient.ingredient_class = row.word("class", class_words, IngredientClass::none);
+  if (row.has("mind")) ingredient.mind = row.text("mind");
+  if (row.has("acts_on")) read_enzyme(row, ingredient);
   switch (kind) {
     case IngredientKind::malt:
     case IngredientKind::adjunct: read_malt(row, ingredient); break;

@@ -6,6 +6,7 @@
 
 #include "files/event_json.hpp"
 #include "files/gyle_json.hpp"
+#include "files/own_larder.hpp"
 #include "present/gyle.hpp"
 #include "present/run_sheet.hpp"
 #include "server/asked.hpp"
@@ -104,9 +105,10 @@ Chosen chosen_of(Service& service, const Json& document) {
   }
   const compose::Brief& brief = answered.value()->brief;
   const std::string name = brief.name.empty() ? text_in(document, "gyle") : brief.name;
-  // The brief is kept as it is written: what was learned is put into it again whenever the gyle is reckoned.
-  return {gyle::Started{name, std::move(question.asked->toml), answered.value()->only(number).proposals.front().recipe,
-                        brief.kit.name, question.asked->lesson != nullptr},
+  // The brief is kept as it is written, with what it takes of the own larder: what was learned is put into it again whenever the gyle is reckoned.
+  return {gyle::Started{name, files::with_own_entries(question.asked->toml),
+                        answered.value()->only(number).proposals.front().recipe, brief.kit.name,
+                        question.asked->lesson != nullptr},
           {}};
 }
 

@@ -5,6 +5,7 @@
 
 #include "files/ingredient_json.hpp"
 #include "files/names.hpp"
+#include "files/own_larder.hpp"
 #include "files/packet_json.hpp"
 #include "larder/catalogue.hpp"
 #include "larder/hazards.hpp"
@@ -72,10 +73,20 @@ Reply answer_larder(Service&, const Request& request) {
   const std::string kind = parameter(request, "kind");
   const std::vector<std::string> words = words_of(joined);
   std::vector<std::pair<int, const Ingredient*>> found;
-  for (const Ingredient& ingredient : larder::catalogue().all()) {
-    if (!kind.empty() && kind != files::kind_name(ingredient.kind)) continue;
+  const files::OwnLarder own = files::read_own_larder();
+  const auto take = [&](const Ingredient& ingredient) {
+    if (!kind.empty() && kind != files::kind_name(ingredient.kind)) return;
     const int fit = fit_of(ingredient, joined, words);
     if (fit < does_not_fit) found.emplace_back(fit, &ingredient);
+  };
+  for (const files::OwnEntry& entry : own.entries) take(entry.ingredient);
+  // A name that people say and that the letters do not show: Weizenmalz, 2-row.
+  const Ingredient* meant = joined.empty() ? nullptr : larder::catalogue().find(joined);
+  for (const Ingredient& ingredient : larder::catalogue().all()) {
+    if (&ingredient == meant && (kind.empty() || kind == files::kind_name(meant->kind)))
+      found.emplace_back(0, meant);
+    else
+      take(ingredient);
   }
   std::stable_sort(found.begin(), found.end(), [](const auto& a, const auto& b) { return a.first < b.first; });
   Json list = Json::array();
@@ -94,7 +105,10 @@ Reply answer_larder(Service&, const Request& request) {
 }
 
 Reply answer_ingredient(Service&, const Request& request) {
-  const larder::Ingredient* ingredient = larder::catalogue().find(request.captures.at("ingredient"));
+  const std::string& name = request.captures.at("ingredient");
+  const files::OwnLarder own = files::read_own_larder();
+  const files::OwnEntry* mine = files::find_own(own, name);
+  const larder::Ingredient* ingredient = mine != nullptr ? &mine->ingredient : larder::catalogue().find(name);
   if (ingredient == nullptr)
     return problem_reply(404, "not-found", "the catalogue has no such ingredient", "Search for another name");
   return json_reply(Json{{"ingredient", files::ingredient_json(*ingredient)},

@@ -1,5 +1,6 @@
 #include "larder/catalogue.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <fstream>
 #include <numeric>
@@ -33,7 +34,7 @@ std::string message_of(std::string_view text) {
 }
 
 TEST(Catalogue, EveryRowSumsToOneAndNothingIsNegative) {
-  ASSERT_GE(catalogue().all().size(), 90u);
+  ASSERT_GE(catalogue().all().size(), 350u);
   for (const Ingredient& ingredient : catalogue().all()) {
     EXPECT_NEAR(sum_of(ingredient.composition), 1.0, 1e-9) << ingredient.id;
     for (const double part : ingredient.composition.mass_fraction) EXPECT_GE(part, 0.0) << ingredient.id;
@@ -78,7 +79,9 @@ TEST(Catalogue, SpreadsHoldTheirUsualFigure) {
 // The figures a maltster states, read from the data files without the loader, come out of the composition again.
 TEST(Catalogue, ExtractAsIsIsWhatTheMaltsterStates) {
   int rows = 0;
-  for (const auto& [file, kind] : {std::pair{"malts.toml", "malt"}, std::pair{"adjuncts.toml", "adjunct"}}) {
+  for (const auto& [file, kind] :
+       {std::pair{"malts.toml", "malt"}, std::pair{"malts_dark.toml", "malt"},
+        std::pair{"malts_gluten_free.toml", "malt"}, std::pair{"adjuncts.toml", "adjunct"}}) {
     const toml::table table = toml::parse_file(std::string(ODDGRIST_SOURCE_DIR "/data/catalogue/") + file);
     for (const toml::node& node : *table[kind].as_array()) {
       const toml::table& row = *node.as_table();
@@ -87,11 +90,13 @@ TEST(Catalogue, ExtractAsIsIsWhatTheMaltsterStates) {
       const Ingredient& malt = known(row["id"].value<std::string>().value());
       EXPECT_NEAR(extract_of(malt.composition), extract_dry * (1.0 - moisture), 1e-9) << malt.id;
       EXPECT_NEAR(malt.composition[Component::water], moisture, 1e-12) << malt.id;
-      EXPECT_GT(malt.composition[Component::solids], 0.05) << malt.id << ": a malt has a husk or at least a bran";
+      const bool pure_starch = malt.malt->protein_percent < 1.0;
+      EXPECT_GT(malt.composition[Component::solids], pure_starch ? 0.0 : 0.03)
+          << malt.id << ": a malt has a husk or at least a bran";
       ++rows;
     }
   }
-  EXPECT_GE(rows, 30);
+  EXPECT_GE(rows, 120);
 }
 
 TEST(Catalogue, MaltWithoutStarchNeedsNoMash) {
@@ -195,9 +200,18 @@ TEST(Catalogue, AllergensAreNamed) {
   EXPECT_EQ(known("smoked wheat malt").allergens, std::vector{Allergen::gluten_cereal});
   EXPECT_EQ(known("peanut butter").allergens, std::vector{Allergen::peanut});
   EXPECT_TRUE(known("flaked maize").allergens.empty());
+  // Grain that holds no gluten, by its name; everything else that is malted does.
+  const std::vector<std::string> without = {"sorghum", "millet",   "buckwheat", "rice",    "maize", "quinoa",
+                                            "teff",    "amaranth", "fonio",     "tapioca", "potato"};
   for (const Ingredient& ingredient : catalogue().all()) {
-    if (ingredient.kind != IngredientKind::malt) continue;
-    EXPECT_EQ(ingredient.allergens, std::vector{Allergen::gluten_cereal}) << ingredient.id;
+    if (ingredient.kind != IngredientKind::malt && ingredient.kind != IngredientKind::adjunct) continue;
+    const bool free = std::any_of(without.begin(), without.end(), [&](const std::string& grain) {
+      return ingredient.id.find(grain) != std::string::npos;
+    });
+    EXPECT_EQ(ingredient.allergens.empty(), free) << ingredient.id;
+    if (ingredient.id.find("oat") != std::string::npos) {
+      EXPECT_NE(ingredient.mind.find("avenin"), std::string::npos) << ingredient.id;
+    }
   }
 }
 
@@ -212,9 +226,8 @@ TEST(Catalogue, NearestForDidYouMean) {
   EXPECT_EQ(catalogue().nearest("fugle", 1).at(0), "fuggle");
   EXPECT_EQ(catalogue().nearest("hazlenut paste", 1).at(0), "hazelnut-paste");
   EXPECT_EQ(catalogue().nearest("crystl malt", 1).at(0), "crystal-malt-medium");
-  EXPECT_EQ(catalogue().nearest("munich", 2).size(), 2u);
   EXPECT_EQ(catalogue().nearest("saaz", 1).at(0), "saaz");
-  EXPECT_EQ(catalogue().nearest("x", 10000).size(), catalogue().all().size());
+  EXPECT_TRUE(catalogue().nearest("x", 10000).empty());
 }
 
 constexpr std::string_view good_hop = R"([sources]
