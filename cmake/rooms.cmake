@@ -5,14 +5,14 @@ find_package(PkgConfig REQUIRED)
 pkg_check_modules(UTF8PROC REQUIRED IMPORTED_TARGET libutf8proc)
 pkg_check_modules(TOMLPP REQUIRED IMPORTED_TARGET tomlplusplus)
 pkg_check_modules(CBC REQUIRED IMPORTED_TARGET cbc)
-pkg_check_modules(HTTPLIB REQUIRED IMPORTED_TARGET cpp-httplib)
+pkg_check_modules(HTTPLIB REQUIRED IMPORTED_TARGET cpp-httplib)  # what the tests ask with
 pkg_check_modules(SODIUM REQUIRED IMPORTED_TARGET libsodium)
 pkg_check_modules(QRENCODE REQUIRED IMPORTED_TARGET libqrencode)
 find_package(OpenSSL REQUIRED)
 find_package(Threads REQUIRED)
 find_package(SQLiteCpp REQUIRED)
 find_package(nlohmann_json REQUIRED)
-find_package(Boost REQUIRED)  # headers: Boost.Math
+find_package(Boost REQUIRED)  # headers: Boost.Math, Boost.Beast, Boost.Asio
 find_package(SUNDIALS REQUIRED COMPONENTS cvode)
 include(${CMAKE_SOURCE_DIR}/cmake/embed.cmake)
 
@@ -52,6 +52,6 @@ room(files gyle round nlohmann_json::nlohmann_json)
 room(store files SQLiteCpp Boost::headers)
 room(present gyle round)
 room(server store present)
-target_link_libraries(server PRIVATE PkgConfig::HTTPLIB PkgConfig::SODIUM PkgConfig::QRENCODE OpenSSL::SSL Threads::Threads)
+target_link_libraries(server PRIVATE Boost::headers PkgConfig::SODIUM PkgConfig::QRENCODE OpenSSL::SSL Threads::Threads)
 # `./dev build` makes build/web from web/ first; without it the program serves the API and says that it has no page.
 embed_text_files(server oddgrist::server build/web/* docs/openapi.json docs/schema/*.json)

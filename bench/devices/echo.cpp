@@ -1,5 +1,4 @@
-// The least a server of the same HTTP library can do: says back the path it was asked for, with the settings of `oddgrist serve`
-// (src/server/server.cpp). Prints its port and serves until SIGTERM.
+// The least a server of cpp-httplib does, a thread and a request a connection: says back the path it was asked for. Prints its port and serves until SIGTERM.
 #include <csignal>
 #include <cstdio>
 #include <cstdlib>

@@ -1,12 +1,12 @@
 #!/usr/bin/env bash
-# run.sh BUILD_FOLDER: 200 paired devices at one `oddgrist serve`, beside an echo server of the same HTTP library (README.md).
+# run.sh BUILD_FOLDER: 200 paired devices at one `oddgrist serve`, beside a plain echo server (README.md).
 # ODDGRIST_DEVICES_SECONDS is how long each kind of request goes on (5).
 set -euo pipefail
 build=$(readlink -f "$1")
 here=$(dirname "$(readlink -f "$0")")
 seconds=${ODDGRIST_DEVICES_SECONDS:-5}
 devices=200
-threads=40  # of the echo server; as many as the other has at work at once (src/server/server.cpp)
+threads=40  # of the echo server
 brief=$here/../../examples/saltmarsh-round.toml
 
 scratch=$(mktemp -d)

@@ -31,6 +31,7 @@ int run(int argc, char** argv) {
   app.set_version_flag("--version", "oddgrist 0.1.0");
   add_compose(app, exit_code);
   add_serve(app, exit_code);
+  add_devices(app, exit_code);
   add_sheet(app, exit_code);
   add_mash(app, exit_code);
   add_doubt(app, exit_code);

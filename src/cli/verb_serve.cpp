@@ -1,13 +1,13 @@
 #include <pthread.h>
 
 #include <csignal>
-#include <cstdlib>
 #include <memory>
 #include <thread>
 #include <vector>
 
 #include <fmt/format.h>
 
+#include "cli/devices_path.hpp"
 #include "cli/verbs.hpp"
 #include "files/answer_json.hpp"
 #include "server/addresses.hpp"
@@ -23,20 +23,22 @@ struct ServeOptions {
   OutputOptions output;
 };
 
-std::string default_state_folder() {
-  if (const char* state = std::getenv("XDG_STATE_HOME"); state != nullptr && *state != '\0')
-    return std::string(state) + "/oddgrist";
-  if (const char* home = std::getenv("HOME"); home != nullptr && *home != '\0')
-    return std::string(home) + "/.local/state/oddgrist";
-  return {};
-}
-
 bool asks_for_codes(const server::Settings& settings) { return settings.lan || settings.pair_all; }
 
 std::string greeting_json(server::Server& server, const server::Settings& settings) {
   files::Json document{{"addresses", server.addresses()}, {"page", server.has_page()}};
-  if (asks_for_codes(settings)) document["pairing_code"] = server.pairing_code();
+  if (asks_for_codes(settings)) {
+    document["pairing_code"] = server.pairing_code();
+    document["pairing_link"] = server.pairing_link();
+  }
   return document.dump() + '\n';
+}
+
+// For a camera: the address in the network, with the link behind it. Nothing if there is no such address.
+std::string pairing_picture(server::Server& server) {
+  const std::vector<std::string> addresses = server.addresses();
+  if (addresses.size() < 2) return {};
+  return server::qr_text(fmt::format("{}#pair={}", addresses[1], server.pairing_link()));
 }
 
 std::string greeting(server::Server& server, const server::Settings& settings) {
@@ -46,7 +48,7 @@ std::string greeting(server::Server& server, const server::Settings& settings) {
   for (std::size_t i = 1; i < addresses.size(); ++i) text += fmt::format("In your network: {}\n", addresses[i]);
   if (asks_for_codes(settings)) {
     const std::string code = server.pairing_code();
-    if (addresses.size() > 1) text += server::qr_text(fmt::format("{}#pair={}", addresses[1], code));
+    text += pairing_picture(server);
     text += fmt::format("To pair a device, point its camera here or type the code: {}\n", code);
     if (settings.certificate_path.empty())
       text += "Without --cert whoever listens in this network reads along; see docs/security.md.\n";
@@ -89,13 +91,18 @@ int run_serve(ServeOptions& options) {
   server::Settings& settings = options.settings;
   if (settings.certificate_path.empty() != settings.key_path.empty())
     return fail_usage(options.output.json, "--cert and --key belong together", "Give both, or neither for plain http");
-  const std::string folder = options.state.empty() ? default_state_folder() : options.state;
-  if (!folder.empty()) settings.devices_path = folder + "/devices.json";
-  settings.on_new_code = [](const std::string& code) {
+  settings.devices_path = devices_path(options.state);
+  server::Server* running = nullptr;
+  settings.on_new_code = [&](const std::string& code) {
     complain(fmt::format("The code for the next device is now {}", code));
+    if (running != nullptr && !options.output.json) complain(pairing_picture(*running));
+  };
+  settings.on_wrong_codes = [](int tries, const std::string& peer) {
+    complain(fmt::format("{} wrong pairing codes were tried, the last from {}; nobody was let in", tries, peer));
   };
   if (settings.store_path.empty()) settings.store_path = store::default_store_path();
   server::Server server(settings);
+  running = &server;
   if (const auto problem = server.open()) return fail(options.output, {*problem});
   EndOnSignal end(server);
   const int said = emit(options.output,

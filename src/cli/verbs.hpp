@@ -11,6 +11,7 @@ namespace oddgrist::cli {
 
 void add_compose(CLI::App& app, int& exit_code);
 void add_serve(CLI::App& app, int& exit_code);
+void add_devices(CLI::App& app, int& exit_code);
 void add_sheet(CLI::App& app, int& exit_code);
 void add_mash(CLI::App& app, int& exit_code);
 void add_doubt(CLI::App& app, int& exit_code);

@@ -12,7 +12,7 @@ void Changes::publish(const std::string& topic, const std::string& subject) {
     kept_.push_back({++latest_, topic, subject});
     if (kept_.size() > most_kept) kept_.pop_front();
   }
-  changed_.notify_all();
+  if (on_change_) on_change_();
 }
 
 bool Changes::arrive() {
@@ -32,11 +32,9 @@ std::uint64_t Changes::latest() {
   return latest_;
 }
 
-std::string Changes::next(std::uint64_t& seen, std::chrono::milliseconds patience) {
-  std::unique_lock lock(mutex_);
-  changed_.wait_for(lock, patience, [&] { return ended_ || latest_ > seen; });
-  if (ended_) return {};
-  if (latest_ <= seen) return ": still here\n\n";
+std::string Changes::since(std::uint64_t& seen) {
+  const std::lock_guard lock(mutex_);
+  if (latest_ <= seen) return {};
   std::string text;
   if (!kept_.empty() && kept_.front().number > seen + 1) text = "event: all\ndata: {}\n\n";
   for (const Change& change : kept_) {
@@ -47,14 +45,6 @@ std::string Changes::next(std::uint64_t& seen, std::chrono::milliseconds patienc
   }
   seen = latest_;
   return text;
-}
-
-void Changes::end() {
-  {
-    const std::lock_guard lock(mutex_);
-    ended_ = true;
-  }
-  changed_.notify_all();
 }
 
 }  // namespace oddgrist::server

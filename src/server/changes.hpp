@@ -1,12 +1,12 @@
 // What open pages are told as it happens: one line of text a change, sent to every listener (server-sent events).
 #pragma once
 
-#include <chrono>
-#include <condition_variable>
 #include <cstdint>
 #include <deque>
+#include <functional>
 #include <mutex>
 #include <string>
+#include <utility>
 
 namespace oddgrist::server {
 
@@ -27,19 +27,19 @@ class Changes {
   // The number to listen from: changes after it are new.
   [[nodiscard]] std::uint64_t latest();
 
-  // What a listener is sent next, as server-sent event text; a comment if nothing happens for `patience`. Empty: the server ends.
-  [[nodiscard]] std::string next(std::uint64_t& seen, std::chrono::milliseconds patience);
-  void end();
+  // What a listener is sent next, as server-sent event text; empty if nothing is new.
+  [[nodiscard]] std::string since(std::uint64_t& seen);
+  // Called after each change, by whoever made it. Set before anything is published.
+  void on_change(std::function<void()> call) { on_change_ = std::move(call); }
 
  private:
   static constexpr std::size_t most_kept = 256;  // a listener that missed more is told to fetch everything again
   std::mutex mutex_;
-  std::condition_variable changed_;
+  std::function<void()> on_change_;
   std::deque<Change> kept_;
   std::uint64_t latest_ = 0;
   int listeners_ = 0;
   const int most_listeners_;
-  bool ended_ = false;
 };
 
 }  // namespace oddgrist::server

@@ -3,6 +3,7 @@
 
 #include <map>
 #include <string>
+#include <string_view>
 #include <utility>
 #include <vector>
 
@@ -28,6 +29,7 @@ struct Reply {
   std::string content_type = "application/json";
   std::string body;
   std::vector<std::pair<std::string, std::string>> headers;
+  std::string_view lasting = {};  // instead of a body: bytes that live as long as the program
 };
 
 [[nodiscard]] Reply json_reply(const Json& json);

@@ -2,8 +2,6 @@
 
 #include <optional>
 
-#include <fmt/format.h>
-
 #include "server/embedded.hpp"
 #include "server/problem_details.hpp"
 
@@ -11,8 +9,10 @@ namespace oddgrist::server {
 namespace {
 
 constexpr Route all_routes[] = {
-    {"GET", "/api/health", Access::anyone, answer_health},
+    {"GET", "/api/health", Access::anyone, answer_health, true},
     {"POST", "/api/pair", Access::anyone, answer_pair},
+    {"GET", "/api/devices", Access::paired, answer_devices},
+    {"POST", "/api/devices/{device}/shut-out", Access::paired, answer_shut_out},
     {"GET", "/api/openapi.json", Access::paired, answer_openapi},
     {"GET", "/api/schema/{name}", Access::paired, answer_schema},
     {"GET", "/api/changes", Access::paired, nullptr},
@@ -71,7 +71,7 @@ std::optional<std::map<std::string, std::string>> captures_of(std::string_view p
 
 Reply embedded_reply(const std::string& path) {
   for (const EmbeddedFile& file : embedded_files()) {
-    if (file.path == path) return Reply{200, "application/json", std::string(file.text), {}};
+    if (file.path == path) return Reply{200, "application/json", {}, {}, file.text};
   }
   return bare_problem(404);
 }
@@ -80,7 +80,7 @@ Reply embedded_reply(const std::string& path) {
 
 std::span<const Route> routes() { return all_routes; }
 
-Reply answer_api(Service& service, Request request, bool paired) {
+Found find_route(Request& request, bool paired) {
   bool other_method = false;
   for (const Route& route : all_routes) {
     auto captures = captures_of(route.path, request.path);
@@ -90,16 +90,11 @@ Reply answer_api(Service& service, Request request, bool paired) {
       other_method = true;
       continue;
     }
-    if (route.access == Access::paired && !paired) return bare_problem(401);
+    if (route.access == Access::paired && !paired) return {nullptr, 401};
     request.captures = std::move(*captures);
-    if (route.answer == nullptr) return bare_problem(404);
-    Reply reply = route.answer(service, request);
-    // Whatever was asked: the page says it on every screen.
-    if (route.access == Access::paired && service.shelf.damage())
-      reply.headers.emplace_back("Oddgrist-Store", "read-only");
-    return reply;
+    return {&route, 200};
   }
-  return bare_problem(other_method ? 405 : 404);
+  return {nullptr, other_method ? 405 : 404};
 }
 
 Reply answer_health(Service&, const Request&) {
@@ -110,28 +105,6 @@ Reply answer_openapi(Service&, const Request&) { return embedded_reply("docs/ope
 
 Reply answer_schema(Service&, const Request& request) {
   return embedded_reply("docs/schema/" + request.captures.at("name"));
-}
-
-Reply answer_pair(Service& service, const Request& request) {
-  if (request.content_type != "application/json") return bare_problem(415);
-  const Json body = Json::parse(request.body, nullptr, false);
-  if (!body.is_object() || !body.contains("code") || !body["code"].is_string() ||
-      (body.contains("name") && !body["name"].is_string())) {
-    return problem_reply(400, "bad-request", "the body is not {\"code\": \"...\", \"name\": \"...\"}",
-                         "Send the code that stands on the terminal");
-  }
-  const Devices::Pairing pairing =
-      service.devices.pair(body["code"].get<std::string>(), body.value("name", std::string("device")));
-  if (pairing.token.empty()) {
-    return problem_reply(403, "wrong-code", "this is not the code that stands on the terminal now",
-                         "Read it again; after five wrong ones the terminal shows another");
-  }
-  // No script can read it, no other site can make the browser send it; a year.
-  Reply reply = json_reply(Json{{"paired", true}, {"kept", !pairing.not_kept.has_value()}});
-  reply.headers.emplace_back("Set-Cookie",
-                             fmt::format("oddgrist_device={}; Path=/; HttpOnly; SameSite=Strict; Max-Age=31536000{}",
-                                         pairing.token, service.secure ? "; Secure" : ""));
-  return reply;
 }
 
 }  // namespace oddgrist::server

@@ -17,18 +17,25 @@ struct Route {
   std::string_view path;  // as OpenAPI writes it: "/api/schema/{name}"
   Access access;
   Reply (*answer)(Service&, const Request&);  // null: /api/changes, which the server streams itself
+  bool at_once = false;  // takes no time and no lock: answered before anything that waits for a worker
 };
 
 [[nodiscard]] std::span<const Route> routes();
 
-// Calls the route that fits and fills in captures; 404 or 405 if none does. `paired`: the peer needs no (more) pairing.
-[[nodiscard]] Reply answer_api(Service& service, Request request, bool paired);
+// The route that fits, its captures filled in; or why there is none: 404, 405, 401 (`paired`: the peer needs no (more) pairing).
+struct Found {
+  const Route* route = nullptr;
+  int status = 200;
+};
+[[nodiscard]] Found find_route(Request& request, bool paired);
 
 // One function a subject; each in the file of its name.
 Reply answer_health(Service& service, const Request& request);
 Reply answer_openapi(Service& service, const Request& request);
 Reply answer_schema(Service& service, const Request& request);
-Reply answer_pair(Service& service, const Request& request);
+Reply answer_pair(Service& service, const Request& request);            // device_routes.cpp
+Reply answer_devices(Service& service, const Request& request);         // device_routes.cpp
+Reply answer_shut_out(Service& service, const Request& request);        // device_routes.cpp
 Reply answer_compose(Service& service, const Request& request);         // compose_routes.cpp
 Reply answer_compose_warm(Service& service, const Request& request);    // compose_routes.cpp
 Reply answer_compose_others(Service& service, const Request& request);  // compose_routes.cpp

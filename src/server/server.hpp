@@ -8,6 +8,8 @@
 #include <vector>
 
 #include "files/problem.hpp"
+#include "server/guests.hpp"
+#include "server/patience.hpp"
 
 namespace oddgrist::server {
 
@@ -20,12 +22,15 @@ struct Settings {
   std::string devices_path;                // where paired devices are remembered; empty: until the end
   std::string store_path;                  // made when something is first kept; empty: nothing can be kept
   std::function<void(const std::string& code)> on_new_code;
+  std::function<void(int tries, const std::string& peer)> on_wrong_codes;
 
   std::size_t largest_body = std::size_t{256} << 10;
   double requests_per_second = 100.0, requests_at_once = 300.0;  // from one address
   double solves_per_second = 70.0, solves_at_once = 140.0;       // a slider dragged on a screen of 60 Hz
   int most_listeners = 256;
   std::size_t most_open_briefs = 64;
+  Room room;
+  Patience patience;
 };
 
 class Server {
@@ -41,6 +46,7 @@ class Server {
   // "http://127.0.0.1:8417/" first, then those of the network.
   [[nodiscard]] std::vector<std::string> addresses() const;
   [[nodiscard]] std::string pairing_code();
+  [[nodiscard]] std::string pairing_link();  // what the page's address carries behind #pair=
   [[nodiscard]] bool has_page() const;
 
   // Serves until stop(), which any thread may call.

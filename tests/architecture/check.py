@@ -35,7 +35,7 @@ FOREIGN = {
     "utf8proc": (r"utf8proc", r"src/larder/plain_words\.cpp$", 1),
     "CLI11": (r"CLI/", r"src/cli/", None),
     "SQLite": (r"(sqlite3|SQLiteCpp/)", r"src/store/[^/]+\.cpp$", None),
-    "HTTP": (r"httplib", r"src/server/", None),
+    "HTTP": (r"(httplib|boost/(asio|beast)\b)", r"src/server/[^/]+\.cpp$", 1),
 }
 
 LINE_LIMIT = 600

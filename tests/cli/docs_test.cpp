@@ -7,9 +7,9 @@
 namespace oddgrist::test {
 namespace {
 
-const std::vector<std::string> verbs = {"serve",     "compose", "sheet", "ferment", "watch",  "gas",
-                                        "carbonate", "doubt",   "mash",  "water",   "packet", "larder",
-                                        "convert",   "trial",   "round", "store",   "gyle",   "kit"};
+const std::vector<std::string> verbs = {"serve",     "devices", "compose", "sheet", "ferment", "watch",  "gas",
+                                        "carbonate", "doubt",   "mash",    "water", "packet",  "larder", "convert",
+                                        "trial",     "round",   "store",   "gyle",  "kit"};
 
 std::string commands_page() { return file_text(std::filesystem::path(ODDGRIST_SOURCE_DIR) / "docs/commands.md"); }
 

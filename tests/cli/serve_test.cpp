@@ -31,5 +31,28 @@ TEST(Serve, SaysWhichFileIsWrong) {
   expect_refusal(serve({"--cert", "LICENSE", "--key", "LICENSE"}, scratch), 65, "LICENSE", "no certificate");
 }
 
+TEST(Devices, AreListedAndShutOut) {
+  const Scratch scratch;
+  const auto devices = [&](std::vector<std::string> arguments) {
+    std::vector<std::string> all{"devices", "--state", scratch.folder().string()};
+    all.insert(all.end(), arguments.begin(), arguments.end());
+    return oddgrist(all);
+  };
+  EXPECT_EQ(devices({}).exit_code, 1) << "there is none yet";
+  std::ofstream(scratch / "devices.json")
+      << R"({"devices": [{"name": "old \u001b[2Jphone", "hash": ")" << std::string(64, 'a')
+      << R"("}, {"name": "tablet", "hash": ")" << std::string(64, 'b')
+      << R"(", "paired": "2026-11-25T13:18:14Z", "seen": "2026-11-26T08:00:00Z"}]})";
+  const ProgramRun list = devices({});
+  EXPECT_EQ(list.exit_code, 0) << list.err;
+  EXPECT_NE(list.out.find("aaaaaaaaaaaa  old [2Jphone\n"), std::string::npos) << list.out;
+  EXPECT_NE(list.out.find("paired 2026-11-25T13:18:14Z"), std::string::npos);
+  EXPECT_EQ(devices({"--shut-out", "cccccccccccc"}).exit_code, 65);
+  const ProgramRun out = devices({"--shut-out", "aaaaaaaaaaaa", "--json"});
+  EXPECT_EQ(out.exit_code, 0) << out.err;
+  EXPECT_EQ(out.out.find("aaaaaaaaaaaa"), std::string::npos);
+  EXPECT_NE(out.out.find("bbbbbbbbbbbb"), std::string::npos);
+}
+
 }  // namespace
 }  // namespace oddgrist::test

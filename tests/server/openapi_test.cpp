@@ -176,7 +176,7 @@ void gyle_exchanges(Exchanges& exchanges, const Json& brief) {
 }
 
 TEST(OpenApi, RepliesFitTheirSchemas) {
-  const LiveServer live;
+  LiveServer live;
   Exchanges exchanges;
   const auto get = [&](const std::string& route, const std::string& path) {
     exchanges.add("get", route, live.client().Get(path));
@@ -222,6 +222,13 @@ TEST(OpenApi, RepliesFitTheirSchemas) {
   post("/api/packet", R"({"name": "jam", "packet": {"per": "100 g", "energy": "lots"}})");
   gyle_exchanges(exchanges, brief);
   room_exchanges(exchanges, brief);
+  get("/api/devices", "/api/devices");
+  post("/api/pair", Json{{"link", live.server().pairing_link()}, {"name", "phone"}}.dump());
+  get("/api/devices", "/api/devices");
+  const std::string shut_out = "/api/devices/{device}/shut-out";
+  exchanges.add("post", shut_out, live.client().Post("/api/devices/none/shut-out", "{}", "application/json"));
+  const std::string id = Json::parse(live.client().Get("/api/devices")->body)["devices"][0]["id"];
+  exchanges.add("post", shut_out, live.client().Post("/api/devices/" + id + "/shut-out", "{}", "application/json"));
   post("/api/pair", R"({"code": "WRONG1"})");
   post("/api/pair", "{}");
   exchanges.expect_fit();

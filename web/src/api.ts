@@ -207,8 +207,15 @@ export async function keptRound(round: string): Promise<KeptRound> {
 export async function writeRound(round: string, entries: RoundEntry[]): Promise<void> {
   await inGoodTime((signal) => ask(roundPath(round, '/entries'), { entries: entries.map((entry) => ({ version: 1, ...entry })) }, signal));
 }
-export async function pairDevice(code: string): Promise<void> {
-  await ask('/api/pair', { code, name: navigator.userAgent.slice(0, 60) });
+export async function pairDevice(by: { code: string } | { link: string }): Promise<void> {
+  await ask('/api/pair', { ...by, name: navigator.userAgent.slice(0, 60) });
+}
+export interface Device { id: string; name: string; paired: string; seen: string; this: boolean }
+export async function findDevices(): Promise<Device[]> {
+  return ((await (await ask('/api/devices')).json()) as { devices: Device[] }).devices;
+}
+export async function shutOut(device: string): Promise<void> {
+  await ask(`/api/devices/${encodeURIComponent(device)}/shut-out`, {});
 }
 /** What the reply says of the store is heard by `whenToldOfStore`. */
 export async function askAfterStore(): Promise<void> {

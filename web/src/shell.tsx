@@ -2,6 +2,7 @@
 import { useEffect, useState } from 'preact/hooks';
 import { whenToldOfStore } from './api';
 import { Pair } from './pair';
+import { Devices } from './parts/devices';
 import { change, state, usePart, type Theme } from './state';
 import { views } from './views';
 import { t, type Word } from './words';
@@ -61,7 +62,10 @@ export function Shell() {
       </header>
       <div role="status">{readOnly && <p class="note danger read-only"><strong>{t('store.damaged')}</strong> {t('store.read-only')}</p>}</div>
       <main>{standing === 'unpaired' ? <Pair /> : <Draw />}</main>
-      <footer class="foot"><a href="/notices.txt">{t('app.notices')}</a></footer>
+      <footer class="foot">
+        {standing !== 'unpaired' && <Devices />}
+        <a href="/notices.txt">{t('app.notices')}</a>
+      </footer>
     </>
   );
 }

@@ -645,4 +645,10 @@ export const de: Words = {
   'pair.text': 'Das Terminal, in dem das Programm läuft, zeigt einen Code aus sechs Buchstaben und Ziffern.',
   'pair.code': 'Code',
   'pair.go': 'Koppeln',
+  'devices.heading': 'Gekoppelte Geräte',
+  'devices.none': 'Kein Gerät ist gekoppelt; dieser Rechner braucht das nicht.',
+  'devices.this': 'dieses',
+  'devices.when': 'gekoppelt {paired}, zuletzt gesehen {seen}',
+  'devices.out': 'Aussperren',
+  'devices.out.name': '{name} aussperren',
 };

@@ -644,6 +644,12 @@ export const en = {
   'pair.text': 'The terminal where the program runs shows a code of six letters and digits.',
   'pair.code': 'Code',
   'pair.go': 'Pair',
+  'devices.heading': 'Paired devices',
+  'devices.none': 'No device is paired; this machine needs none.',
+  'devices.this': 'this one',
+  'devices.when': 'paired {paired}, last seen {seen}',
+  'devices.out': 'Shut out',
+  'devices.out.name': 'Shut out {name}',
 };
 
 export type Words = typeof en;
