@@ -106,7 +106,8 @@ struct Listener::Inner {
   Guests guests;
   RateLimit arrivals;
   asio::io_context io{1};
-  asio::thread_pool pool{workers};
+  std::optional<asio::thread_pool>
+      pool;  // made by run(), so that its threads have the signal mask of whoever calls that
   std::optional<asio::ssl::context> tls;
   tcp::acceptor acceptor{io};
   asio::steady_timer round{io}, pause{io};
@@ -262,7 +263,7 @@ void Session<Stream>::read_body(std::size_t length) {
 template <class Stream>
 void Session<Stream>::work() {
   enter(Stage::answered, house_.patience.reply);
-  asio::post(house_.pool, [self = this->shared_from_this(), open = asio::make_work_guard(house_.io)]() mutable {
+  asio::post(*house_.pool, [self = this->shared_from_this(), open = asio::make_work_guard(house_.io)]() mutable {
     Reply reply;
     try {
       reply = self->house_.counter.work(self->request_);
@@ -474,7 +475,7 @@ Listener::Listener(Listening wanted, Patience patience, Counter& counter)
     : inner_(std::make_unique<Inner>(std::move(wanted), patience, counter)) {}
 
 Listener::~Listener() {
-  inner_->pool.join();
+  if (inner_->pool) inner_->pool->join();
   inner_->visits.clear();
 }
 
@@ -513,6 +514,7 @@ std::optional<files::Problem> Listener::open() {
 int Listener::port() const { return inner_->port; }
 
 void Listener::run() {
+  inner_->pool.emplace(workers);
   inner_->accept();
   inner_->watch();
   for (;;) {

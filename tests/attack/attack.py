@@ -50,7 +50,10 @@ def attack(binary, name, secure, ask_codes, chosen):
             else:
                 print(f"  {name:8} at most {target.resident_kb('VmHWM')} kB of memory", flush=True)
         finally:
-            holes += target.end()
+            at_the_end = target.end()
+            holes += at_the_end
+            for hole in at_the_end:
+                print(f"  {name:8} {hole}", flush=True)
     return len(chosen), holes
 
 
