@@ -94,11 +94,13 @@ class Target:
 
     def resident_kb(self, which="VmRSS"):
         status = Path(f"/proc/{self.process.pid}/status").read_text()
-        return int(re.search(rf"{which}:\s+(\d+)", status).group(1))
+        found = re.search(rf"{which}:\s+(\d+)", status)
+        return int(found.group(1)) if found else 0  # 0: it has just ended
 
     def holes(self):
         """What is wrong with the program since the last time."""
         found = []
+        time.sleep(0.1)  # for one who has just been killed to be seen dead
         if self.process.poll() is not None:
             return [f"the program ended with {self.process.returncode}"]
         with self.health.get_lock():
