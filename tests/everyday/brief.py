@@ -88,16 +88,22 @@ class Brief:
         self.want = self.document.get("want", {})
         kit = self.document.get("kit", {})
         self.kit = kit
-        self.kettle_l = volume_l(kit.get("kettle", "16 L"))
+        litres = self.wishes().get("volume", (10.0, 10.0))[1] if isinstance(self.want.get("volume"), (str, list)) else 10.0
+        # What the brief does not state, the program takes from a usual kit; the judge allows whatever such a kit may have.
+        self.kettle_l = volume_l(kit["kettle"]) if "kettle" in kit else None
         self.fermenter_l = volume_l(kit["fermenter"]) if "fermenter" in kit else None
-        self.headspace = number(kit.get("headspace", "5 %")) / 100
         self.boil_min = minutes(kit.get("boil", "60 min"))
-        self.boil_off_l_h = volume_l(re.sub(r"/h$", "", str(kit.get("boil-off", "2 L/h")).strip()))
-        self.grain_holds = number(kit.get("grain-holds", "0.6 L/kg"))
-        self.hops_hold = number(kit.get("hops-hold", "6 L/kg"))
-        self.kettle_loss_l = volume_l(kit.get("kettle-loss", "0.5 L"))
-        self.kettle_kg = mass_g(kit.get("kettle-weight", "4 kg")) / 1000
+        self.boil_off_l_h = self.figure("boil-off", lambda text: volume_l(re.sub(r"/h$", "", text.strip())),
+                                        (0.05 * litres, 0.25 * litres + 2.0))
+        self.grain_holds = self.figure("grain-holds", number, (0.4, 1.2))
+        self.hops_hold = self.figure("hops-hold", number, (2.0, 10.0))
+        self.kettle_loss_l = self.figure("kettle-loss", volume_l, (0.0, 0.05 * litres + 0.5))
+        self.kettle_kg = self.figure("kettle-weight", lambda text: mass_g(text) / 1000, (0.5, 0.4 * litres + 4.0))
         self.room_c = temperature_c(kit.get("room", "20 °C"))
+
+    def figure(self, key, reader, usual):
+        """(low, high) of a figure of the kit: twice the same where it is stated."""
+        return (reader(self.kit[key]),) * 2 if key in self.kit else usual
 
     def note(self, key, default=None):
         return next((value for name, value in self.notes if name == key), default)

@@ -25,6 +25,10 @@ ODD = [("coffee", 8, ["infusion", "flame-out"]), ("cocoa nibs", 8, ["infusion"])
        ("table salt", 0.8, ["boil"]), ("oak chips", 2, ["fermenter"]), ("banana", 60, ["fermenter"])]
 
 
+def plain(value, digits=3):
+    return f"{float(f'{value:.{digits}g}'):g}"
+
+
 def mass(random_, grams):
     """The same amount as different people write it."""
     way = random_.random()
@@ -33,8 +37,8 @@ def mass(random_, grams):
     if way < 0.2:
         return f"{grams / 28.3495:.2f} oz"
     if grams >= 1000:
-        return f"{grams / 1000:.3g} kg"
-    return f"{max(grams, 0.1):.3g} g"
+        return f"{plain(grams / 1000)} kg"
+    return f"{plain(max(grams, 0.1))} g"
 
 
 def volume(random_, litres):
@@ -57,10 +61,10 @@ def kit_lines(random_, litres):
     times = random_.choice([1.3, 1.6, 1.6, 1.8, 2.2])
     lines = ["[kit]", f'kettle = "{volume(random_, litres * times)}"']
     scale = litres / 10
-    lines += [f'boil-off = "{max(0.3, 1.6 * scale ** 0.75):.2g} L/h"', f'kettle-loss = "{0.4 * scale:.2g} L"',
-              f'fermenter-loss = "{0.4 * scale:.2g} L"', f'kettle-weight = "{3 * scale ** 0.8:.2g} kg"']
+    lines += [f'boil-off = "{plain(max(0.3, 1.6 * scale ** 0.75), 2)} L/h"', f'kettle-loss = "{plain(0.4 * scale, 2)} L"',
+              f'fermenter-loss = "{plain(0.4 * scale, 2)} L"', f'kettle-weight = "{plain(3 * scale ** 0.8, 2)} kg"']
     if random_.random() < 0.25:
-        lines += ['mash = "sparge"', f'sparge = "{0.4 * litres:.3g} L"']
+        lines += ['mash = "sparge"', f'sparge = "{plain(0.4 * litres)} L"']
     if random_.random() < 0.1:
         lines += ['hot-stand = "20 min"', 'hot-stand-at = "80 °C"']
     return lines

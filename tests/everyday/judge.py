@@ -25,7 +25,8 @@ class Recipe:
         self.volume_l = max(self.value["fermenter_volume_l"], 1e-6)
         self.grains = [a for a in self.of("malt", "adjunct") if a["step"] == "mash"]
         self.grist_kg = sum(a["amount"] for a in self.grains) / 1000
-        self.waters_l = sum(w["mash_l"] + w["sparge_or_top_up_l"] for w in proposal.get("waters", []))
+        self.waters_l = sum(value for water in proposal.get("waters", []) for key, value in water.items()
+                            if key.endswith("_l"))
         self.waters_l = max(self.waters_l, self.sheet["liquor_l"])
 
     def of(self, *kinds):
@@ -114,22 +115,23 @@ def volumes(recipe, text):
             displaced += kg * {"malt": 0.45, "adjunct": 0.42, "sugar": 0.66, "food": 0.7}.get(a["kind"], 0.0)
     hops_kg = sum(a["amount"] for a in recipe.of("hop") if a["step"] in ("boil", "flame-out")) / 1000
     food_kg = sum(a["amount"] for a in recipe.of("food") if a["step"] in ("boil", "flame-out")) / 1000
-    left = brief.kettle_loss_l + brief.hops_hold * hops_kg + brief.grain_holds * recipe.grist_kg
-    steamed = brief.boil_off_l_h * brief.boil_min / 60
-    expected = recipe.waters_l + displaced - left - steamed
-    slack = 0.4 * min(1.0, brief.kettle_l / 10) + 0.06 * recipe.volume_l + 1.5 * food_kg
+    steam_h = brief.boil_min / 60
+    least, most = ((brief.kettle_loss_l[end] + brief.hops_hold[end] * hops_kg + brief.grain_holds[end] * recipe.grist_kg
+                    + brief.boil_off_l_h[end] * steam_h) for end in (0, 1))
+    slack = 0.06 * recipe.volume_l + 1.5 * food_kg + 0.10 * displaced + 0.35 * brief.hops_hold[1] * hops_kg
+    slack += min(0.4, 0.04 * recipe.waters_l)
     fruit_kg = sum(a["amount"] for a in recipe.additions if a["kind"] == "food" and a["step"] == "fermenter") / 1000
-    slack += 0.35 * brief.hops_hold * hops_kg + 0.10 * displaced
-    unboiled = recipe.value["fermenter_volume_l"] < expected + steamed + slack
-    no_boil = brief.boil_min == 0 or not re.search(r"rolling boil|to go\b", text, re.IGNORECASE)
-    if not expected - slack <= recipe.volume_l <= expected + slack + 0.95 * fruit_kg + (steamed if no_boil and unboiled else 0.0):
-        yield "water-balance", f"{recipe.volume_l:.2f} L into the fermenter, by a water balance {expected:.2f} L"
+    low, high = recipe.waters_l + displaced - most - slack, recipe.waters_l + displaced - least + slack + 0.95 * fruit_kg
+    if recipe.grist_kg <= 0 and not re.search(r"rolling boil", text, re.IGNORECASE):
+        high += brief.boil_off_l_h[1] * steam_h  # it may never have boiled
+    if not low <= recipe.volume_l <= high:
+        yield "water-balance", f"{recipe.volume_l:.2f} L into the fermenter, by a water balance {low:.2f} to {high:.2f} L"
     for key in ("mash_volume_hot_l", "pre_boil_volume_hot_l", "post_boil_volume_hot_l"):
-        if sheet[key] > brief.kettle_l * 1.002:
+        if brief.kettle_l and sheet[key] > brief.kettle_l * 1.002:
             yield "kettle", f"{key} {sheet[key]:.1f} L in a kettle of {brief.kettle_l:.1f} L"
             break
     wet = sheet["mash_liquor_l"] + 0.65 * recipe.grist_kg
-    if recipe.grist_kg > 0 and wet > brief.kettle_l * 1.03:
+    if brief.kettle_l and recipe.grist_kg > 0 and wet > brief.kettle_l * 1.03 and brief.kit.get("mash") != "sparge":
         yield "kettle", f"the mash takes {wet:.1f} L in a kettle of {brief.kettle_l:.1f} L"
     if brief.fermenter_l and recipe.volume_l > brief.fermenter_l * 0.98:
         yield "fermenter", f"{recipe.volume_l:.1f} L in a fermenter of {brief.fermenter_l:.1f} L"
@@ -357,7 +359,7 @@ def judged_recipe(brief, answer, run):
     recipe = Recipe(brief, answer["proposals"][0])
     findings = []
     for check in CHECKS:
-        findings += check(recipe, run["text"])
+        findings += check(recipe, run["text"] + run["sheet"])
     findings += doses(recipe, answer["outcome"])
     findings += status(recipe, answer, run["text"], run["code"])
     findings += words(recipe, run["text"], run["sheet"])

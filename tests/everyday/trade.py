@@ -104,5 +104,5 @@ def strike_c(liquor_l, grain_kg, rest_c, room_c, kettle_kg):
     """Heat balance: grain takes 0.4 of the heat of as much water, steel 0.12; nobody counts on less than nothing or more than all of it."""
     cool = grain_kg * 0.40
     low = rest_c + cool * (rest_c - room_c) / liquor_l
-    high = rest_c + (cool + 0.12 * kettle_kg) * (rest_c - room_c) / liquor_l
+    high = rest_c + (cool + 0.12 * kettle_kg[1]) * (rest_c - room_c) / liquor_l
     return low, high
