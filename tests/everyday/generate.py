@@ -4,7 +4,7 @@ that the answer be a beer, or a plain no."""
 import random
 
 SEED = 20261201
-BASE = ["pale ale malt", "pilsner malt", "Vienna malt", "Munich malt", "mild ale malt", "wheat malt", "lager malt"]
+BASE = ["pale ale malt", "pilsner malt", "Vienna malt", "Munich malt", "mild ale malt", "wheat malt", "dark Munich malt"]
 CRYSTAL = ["crystal malt, pale", "crystal malt, medium", "crystal malt, dark", "crystal rye malt", "dextrin malt"]
 ROAST = ["roasted barley", "chocolate malt", "black malt", "pale chocolate malt"]
 SPECIAL = ["biscuit malt", "amber malt", "brown malt", "melanoidin malt", "acidulated malt", "smoked wheat malt", "rye malt"]
@@ -127,7 +127,7 @@ def one(number):
         more = {"route": random_.choice(routes)}
         if random_.random() < 0.5:
             more["use"] = f"{mass(random_, grams * 0.3)} to {mass(random_, grams)}" if grams > 5 else "all"
-        lines += entry("given", item, mass(random_, grams * 1.02), **more)
+        lines += entry("given", item, mass(random_, grams * 1.05), **more)
     lines += entry("have", random_.choice(YEASTS), mass(random_, max(5, litres * abv * 0.22)))
     return "\n".join(lines) + "\n"
 
