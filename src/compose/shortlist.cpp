@@ -96,7 +96,8 @@ Shortened shortened(const Unknowns& unknowns, const Demands& demands, const std:
   for (Member& member : result.demands.members) {
     const bool of_a_supply =
         member.kind == Member::Kind::must || member.kind == Member::Kind::stock || member.kind == Member::Kind::share;
-    if (of_a_supply) member.index = supply_here[member.index];
+    // A list that has been shortened before has members whose supply is gone.
+    if (of_a_supply && member.index >= 0) member.index = supply_here[member.index];
   }
   // A statement none of whose terms is left says nothing, and is kept nowhere.
   for (Elastic elastic : demands.elastics) {
