@@ -33,7 +33,7 @@ struct Room {
   std::size_t most = 512;                  // connections altogether
   std::size_t most_of_one = 64;            // from one address
   std::size_t most_of_this_machine = 256;  // from 127.0.0.1: its own browser, or a proxy with everybody behind it
-  std::size_t most_held = std::size_t{16} << 20;
+  std::size_t most_held = std::size_t{8} << 20;
 };
 
 class Guests {

@@ -18,7 +18,7 @@ namespace {
 
 using larder::Ingredient;
 
-constexpr int usual_limit = 20, highest_limit = 500;
+constexpr int usual_limit = 20, highest_limit = 100;
 
 std::vector<std::string> words_of(const std::string& text) {
   std::vector<std::string> words;
@@ -67,7 +67,7 @@ Reply answer_larder(Service&, const Request& request) {
     const char* end = limit_text.data() + limit_text.size();
     const auto read = std::from_chars(limit_text.data(), end, limit);
     if (read.ec != std::errc() || read.ptr != end || limit < 1 || limit > highest_limit)
-      return problem_reply(400, "bad-request", "limit is no whole number from 1 to 500", "Leave it out for 20");
+      return problem_reply(400, "bad-request", "limit is no whole number from 1 to 100", "Leave it out for 20");
   }
   const std::string joined = larder::folded_name(parameter(request, "q"));
   const std::string kind = parameter(request, "kind");

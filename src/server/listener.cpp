@@ -283,6 +283,7 @@ void Session<Stream>::send(Reply reply, bool goes_on) {
   goes_on_ = goes_on && !house_.ending;
   request_ = {};
   reply_ = std::move(reply);
+  reply_.body.shrink_to_fit();  // it is kept until the other end has read it
   house_.guests.holds(*this, 0);
   static_cast<void>(house_.make_room(reply_.body.size()));
   house_.guests.holds(*this, reply_.body.size());

@@ -217,7 +217,12 @@ Verdict Server::Inner::judge_api(const Head& head, Request request) {
 Reply Server::Inner::work(const Request& from) {
   Request request = from;
   const Found found = find_route(request, true);
-  return found.route != nullptr ? found.route->answer(service, request) : bare_problem(found.status);
+  if (found.route == nullptr) return bare_problem(found.status);
+  Reply reply = found.route->answer(service, request);
+  // Whatever was asked: the page says it on every screen.
+  if (found.route->access == Access::paired && service.shelf.damage())
+    reply.headers.emplace_back("Oddgrist-Store", "read-only");
+  return reply;
 }
 
 // Nothing for whoever is not paired any more.

@@ -459,7 +459,7 @@ def slow_bodies_let_in(target):
 
 
 def slow_readers_let_in(target):
-    return held_open(target, 250, lambda _: target.head("GET /api/openapi.json") * 5 + target.head("GET /api/larder?limit=500") * 10, first=2, addresses=7)  # whoever asks too often is told 429, and so would be the watcher beside it
+    return held_open(target, 250, lambda _: target.head("GET /api/openapi.json") * 5 + target.head("GET /api/larder?limit=100") * 10, first=2, addresses=7)  # whoever asks too often is told 429, and so would be the watcher beside it
 
 
 def listeners_let_in(target):
