@@ -175,6 +175,26 @@ def check_readme(root):
     return seen, breaches
 
 
+def check_proofs(root):
+    """A test that a document names as its proof is there."""
+    tests = {"".join((suite, ".", case)) for path, _ in files_below(root, "tests") if path.suffix == ".cpp"
+             for suite, case in re.findall(r"^(?:TEST|TEST_F|TEST_P|RC_GTEST_PROP)\((\w+), (\w+)", path.read_text(encoding="utf-8"), re.M)}
+    seen, breaches = 0, []
+    for path in (root / "docs" / "security.md", root / "docs" / "asvs.md"):
+        if not path.exists():
+            continue
+        for number, line in enumerate(lines_of(path), 1):
+            for named in re.findall(r"`([A-Z]\w+\.\w+)`", line):
+                seen += 1
+                if named not in tests:
+                    breaches.append(f"{path.relative_to(root)}:{number}: there is no test {named}")
+            for named in re.findall(r"`(tests/[\w./]+)`", line):
+                seen += 1
+                if not (root / named).exists():
+                    breaches.append(f"{path.relative_to(root)}:{number}: there is no file {named}")
+    return seen, breaches
+
+
 CHECKS = {
     "includes": check_includes,
     "foreign": check_foreign,
@@ -182,6 +202,7 @@ CHECKS = {
     "words": check_words,
     "lock": check_lock,
     "readme": check_readme,
+    "proofs": check_proofs,
 }
 
 

@@ -56,6 +56,11 @@ class CanFail(unittest.TestCase):
             with self.subTest(name):
                 self.assertEqual([], breaches_of(name, {}))
 
+    def test_a_proof_that_is_not_there(self):
+        self.expect("proofs", {"docs/security.md": "`Heat.IsRight` `Heat.IsKind` `tests/page/none.mjs`\n",
+                               "tests/science/heat_test.cpp": "TEST(Heat, IsRight) {}\n"},
+                    "docs/security.md:1: there is no test Heat.IsKind", "docs/security.md:1: there is no file tests/page/none.mjs")
+
     def test_a_room_that_includes_upwards(self):
         self.expect("includes", {"src/science/heat.hpp": '#pragma once\n\n#include "compose/brief.hpp"\n'},
                     "src/science/heat.hpp:3: science may not include compose")
@@ -86,7 +91,7 @@ class CanFail(unittest.TestCase):
 
     def test_a_foreign_library_in_the_wrong_room(self):
         headers = {"CBC": "coin/ClpSimplex.hpp", "SUNDIALS": "nvector/nvector_serial.h", "toml++": "toml++/toml.h",
-                   "CLI11": "CLI/CLI.hpp", "SQLite": "sqlite3.h", "HTTP": "httplib.h"}
+                   "CLI11": "CLI/CLI.hpp", "SQLite": "sqlite3.h", "HTTP": "httplib.h", "utf8proc": "utf8proc.h"}
         self.assertEqual(set(check.FOREIGN), set(headers))
         for library, header in headers.items():
             with self.subTest(library):
