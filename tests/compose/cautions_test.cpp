@@ -96,7 +96,9 @@ TEST(Cautions, AnOilOnASweetsListIsNoDanger) {
 }
 
 TEST(Cautions, WhatTheTablesDoNotKnowIsCalledUnknown) {
-  const Answer answer = answer_with({named("grannys relish", 20.0 * gram), named("honey", 20.0 * gram)});
+  Supply relish = named("grannys relish", 20.0 * gram);
+  relish.ingredient.kind = larder::IngredientKind::food;
+  const Answer answer = answer_with({relish, named("honey", 20.0 * gram)});
   ASSERT_FALSE(answer.proposals.empty());
   EXPECT_TRUE(says(answer.cautions, Severity::caution, "grannys relish: not known here: nothing was checked"));
   EXPECT_FALSE(says(answer.cautions, Severity::caution, "honey: not known here"));

@@ -14,6 +14,7 @@
 #include "compose/elastic.hpp"
 #include "compose/search.hpp"
 #include "compose/yeast_choice.hpp"
+#include "generated_rows.hpp"
 #include "larder/catalogue.hpp"
 #include "science/colour.hpp"
 
@@ -129,11 +130,8 @@ class Generator {
 
   // A row of this kind, under its own name, or as another lot with figures of its own once the name is taken.
   larder::Ingredient row(Kind kind) {
-    std::vector<const larder::Ingredient*> rows;
-    for (const larder::Ingredient& each : larder::catalogue().all()) {
-      if (each.kind == kind) rows.push_back(&each);
-    }
-    return lot_of(*rows[luck_.below(static_cast<int>(rows.size()))]);
+    const auto ids = generated::ids_of(kind);
+    return lot_of(*larder::catalogue().find(ids[luck_.below(static_cast<int>(ids.size()))]));
   }
   larder::Ingredient lot_of(const larder::Ingredient& known) {
     larder::Ingredient ingredient = known;

@@ -113,9 +113,9 @@ inline Proposal proposal() {
 }
 
 inline std::vector<Caution> cautions() {
-  return {{Severity::note, "Noted thing.", "common practice, no source"},
-          {Severity::danger, "Dangerous thing.", "Some Journal 1 (2000)"},
-          {Severity::caution, "Careful thing.", "from memory"}};
+  return {{Severity::danger, "Dangerous thing.", "Some Journal 1 (2000)"},
+          {Severity::caution, "Careful thing.", "from memory"},
+          {Severity::note, "Noted thing.", "common practice, no source"}};
 }
 
 inline Answer nearest() {
