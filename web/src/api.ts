@@ -15,7 +15,8 @@ export interface Proposal {
   };
   additions: Addition[];
   purchases: { ingredient: string; needed_g: number; packets: number; packet_g: number }[];
-  waters: { water: string; mash_l: number; sparge_or_top_up_l: number }[];
+  waters: { water: string; mash_l: number; sparge_or_top_up_l: number; fermenter_l: number }[];
+  way: { id: string; grain: 'none' | 'steep' | 'bag' | 'sparge'; boiled: boolean; fermenter_water: 'boiled' | 'cold'; package: 'bottles' | 'keg' };
   yeast: string;
   character: { words: string };
   cost: number; // 0: the brief states none
@@ -32,7 +33,7 @@ export interface SheetLine {
 }
 export interface Answer {
   name: string;
-  outcome: 'met' | 'nearest' | 'refused';
+  outcome: 'met' | 'nearest' | 'none' | 'refused';
   proposals: Proposal[];
   clashes: { wishes: string[]; least_change: string }[];
   cautions: Caution[];
