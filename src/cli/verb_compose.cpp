@@ -26,7 +26,6 @@ struct ComposeOptions {
   int others = 0;
   bool why = false;
   bool steady = false;
-  bool on_paper = false;
   int columns = 80;
   LearnedOptions learned;
   OutputOptions output;
@@ -35,8 +34,7 @@ struct ComposeOptions {
 int code_for(compose::Outcome outcome) {
   switch (outcome) {
     case compose::Outcome::met: return all_well;
-    case compose::Outcome::nearest:
-    case compose::Outcome::none: return wishes_missed;
+    case compose::Outcome::nearest: return wishes_missed;
     case compose::Outcome::refused: return refused_unsafe;
   }
   return internal_fault;
@@ -48,7 +46,6 @@ int run_compose(const ComposeOptions& options) {
   if (!read) return fail(options.output, read.problems());
   compose::Brief& brief = read.value();
   if (!options.units.empty()) brief.us_units_first = options.units == "us";
-  brief.likely_first = !options.on_paper;
   const auto learned = put_learned(options.learned, brief);
   if (!learned) return fail(options.output, learned.problems());
   std::optional<Patience> patience(std::in_place, "composing", options.output.json);
@@ -88,11 +85,9 @@ void add_compose(CLI::App& app, int& exit_code) {
       ->type_name("N")
       ->check(CLI::Range(1, 5).description(""));
   verb->add_flag("--why", options->why, "What a little more of each thing would do, and why the rest was left out");
-  verb->add_flag("--steady", options->steady,
-                 "Look longer for the recipe likeliest to keep every wish on the day, and say how much likelier it is");
   verb->add_flag(
-      "--on-paper", options->on_paper,
-      "The recipe that is best on paper, where otherwise the likeliest near it to keep the wishes comes first");
+      "--steady", options->steady,
+      "Of the recipes near the best, the one likeliest to keep every wish on the day, not the best on paper");
   verb->add_option("--columns", options->columns, "How wide the table of --others may be: 40 to 200, 80 if not said")
       ->type_name("N")
       ->check(CLI::Range(40, 200).description(""));

@@ -38,8 +38,6 @@ struct Supply {
   std::optional<Must> must;                   // set for [[given]]
   std::optional<Route> route;                 // the brewer's wish; none: the usual way for its kind
   std::optional<process::Steeping> steeping;  // route infusion: in what, how long; none: the usual way
-  std::optional<Duration> fermenter_day;      // route fermenter: how long after the yeast; none: the usual, poured.hpp
-  std::optional<Duration> contact;  // route fermenter: after how long it is taken out again; none: it stays in
   std::vector<Duration> hop_times;  // minutes before the end of the boil the brewer allows; empty: the tool's own set
   double cost_per_kg = 0.0;         // 0: not stated
   bool open = false;                // already opened: used up first where nothing speaks against it
@@ -108,7 +106,6 @@ struct Brief {
   Temperature ferment_at = 19.0 * celsius;
   double carbonation_volumes = 2.4;
   bool us_units_first = false;
-  bool likely_first = true;      // of recipes near the best the likeliest to keep the wishes; false: the best on paper
   std::vector<Learned> learned;  // takes the place of the range common practice gives
   Place most_malts_place, most_hops_place, kit_place;
 };

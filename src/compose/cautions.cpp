@@ -261,21 +261,13 @@ void true_of_every_brew(std::vector<Caution>& cautions, const Brief& brief, cons
                   "kettle; keep children and pets out; leave headspace and watch the first minutes of the boil.",
                   std::max(proposal.forecast.pre_boil_volume_hot_l, proposal.forecast.mash_volume_hot_l)),
       practice);
-  if (brief.kit.package == process::Package::keg) {
-    add(cautions, Severity::danger,
-        "Pressure: a keg, a regulator and a relief valve that are whole and rated for it; never above the figure on "
-        "the "
-        "keg. A keg is opened only once its gas is let off.",
-        practice);
-  } else {
-    add(cautions, Severity::danger,
-        fmt::format(
-            "Pressure: bottle only after two equal gravity readings 3 days apart near {:.3f}, in bottles rated for "
-            "{:.1f} volumes; "
-            "sugar that is still fermenting makes bottles burst. Keep one plastic bottle of the batch as a tell-tale.",
-            proposal.final_gravity_sg.value, brief.carbonation_volumes),
-        practice);
-  }
+  add(cautions, Severity::danger,
+      fmt::format(
+          "Pressure: bottle only after two equal gravity readings 3 days apart near {:.3f}, in bottles rated for "
+          "{:.1f} volumes; "
+          "sugar that is still fermenting makes bottles burst. Keep one plastic bottle of the batch as a tell-tale.",
+          proposal.final_gravity_sg.value, brief.carbonation_volumes),
+      practice);
   add(cautions, Severity::caution,
       "Carbon dioxide from fermentation is heavier than air and gathers low: keep the room aired, never seal the "
       "fermenter.",

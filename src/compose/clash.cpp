@@ -8,7 +8,6 @@
 #include <fmt/format.h>
 
 #include "compose/core_builder.hpp"
-#include "compose/cure.hpp"
 #include "compose/search.hpp"
 #include "compose/shortlist.hpp"
 
@@ -50,6 +49,32 @@ double largest_miss(const Demands& demands, const Found& found, const Unknowns& 
     }
   }
   return largest;
+}
+
+std::string change_words(const Brief& brief, const Unknowns& unknowns, const Member& member, double miss, bool below) {
+  switch (member.kind) {
+    case Member::Kind::wish: {
+      const Wish& wish = brief.wishes[member.index];
+      return fmt::format("let {} be {}", measure_name(wish.measure),
+                         measure_words(wish.measure, below ? wish.low - miss : wish.high + miss));
+    }
+    case Member::Kind::must:
+      return fmt::format("use {} {} of {}", mass_words(miss), below ? "less" : "more",
+                         unknowns.supplies[member.index]->ingredient.name);
+    case Member::Kind::stock:
+      return fmt::format("get {} more of {}", mass_words(miss), unknowns.supplies[member.index]->ingredient.name);
+    case Member::Kind::water: return fmt::format("get {:.3g} L more of {}", miss, brief.waters[member.index].name);
+    case Member::Kind::kettle:
+      return fmt::format("a kettle {:.3g} L larger", miss / (1.0 - brief.kit.kettle_headspace.in(ratio)));
+    case Member::Kind::fermenter: return fmt::format("a fermenter {:.3g} L larger", miss / 0.85);
+    case Member::Kind::most_malts: return fmt::format("allow {:.0f} more malt or grain", std::ceil(miss - 1e-6));
+    case Member::Kind::most_hops: return fmt::format("allow {:.0f} more hop", std::ceil(miss - 1e-6));
+    case Member::Kind::share:
+      return fmt::format("let more of the grist be {} than usual", unknowns.supplies[member.index]->ingredient.name);
+    case Member::Kind::enzymes: return "accept a grist short of enzymes (add a malt rich in them)";
+    case Member::Kind::thickness: return "accept a thicker mash";
+  }
+  return "";
 }
 
 using Unit = std::vector<int>;  // members
@@ -273,49 +298,51 @@ class Filter {
 };
 
 // What to fetch if the house as a whole holds too little: of what is missed most, by weight.
-std::vector<std::pair<Member, Miss>> to_fetch(const Unknowns& unknowns, const Demands& demands, const Found& found,
-                                              const Unit& house) {
+std::string fetch_words(const Unknowns& unknowns, const Demands& demands, const Found& found, const Unit& house) {
   constexpr std::size_t most_named = 3;
-  std::vector<std::pair<Member, Miss>> missing;
+  constexpr double share_worth_naming = 0.1;
+  std::vector<std::pair<double, int>> missing;
   for (int m : house) {
-    Miss miss;
-    miss.size = largest_miss(demands, found, unknowns, m, miss.below);
-    if (miss.size > 0.01 * demands.members[m].scale) missing.emplace_back(demands.members[m], miss);
+    bool below = false;
+    const double miss_kg = largest_miss(demands, found, unknowns, m, below);
+    if (miss_kg > 0.01 * demands.members[m].scale) missing.emplace_back(miss_kg, m);
   }
-  std::sort(missing.begin(), missing.end(), [](const auto& a, const auto& b) { return a.second.size > b.second.size; });
-  if (missing.size() > most_named) missing.resize(most_named);
-  return missing;
+  std::sort(missing.rbegin(), missing.rend());
+  std::string words;
+  for (std::size_t i = 0; i < std::min(most_named, missing.size()); ++i) {
+    if (missing[i].first < share_worth_naming * missing.front().first) break;
+    const Supply& supply = *unknowns.supplies[demands.members[missing[i].second].index];
+    words +=
+        fmt::format("{}{} more of {}", i == 0 ? "get " : " and ", mass_words(missing[i].first), supply.ingredient.name);
+  }
+  return words;
 }
 
-// In the words of the brief, with each change that cures it.
+// In the words of the brief, each member with the least change that would cure the clash.
 Clash clash_of(const Brief& brief, const Unknowns& unknowns, const Demands& demands, const Filter& filter,
-               const std::vector<double>& factor, const IsMet& is_met) {
+               const std::vector<double>& factor) {
   Clash clash;
+  std::vector<std::string> cures;
   const Unit house = stocks(demands, factor);
   const bool as_a_whole = house.size() > most_stocks_named;
-  const auto keep = [&](std::optional<Cure> cure) {
-    if (cure) clash.cures.push_back(std::move(*cure));
-  };
   for (std::size_t m = 0; m < factor.size(); ++m) {
     const Member& member = demands.members[m];
     if (factor[m] == 0.0 || (as_a_whole && member.kind == Member::Kind::stock)) continue;
     clash.wishes.push_back(member.words);
-    Miss miss;
+    bool below = false;
     const int here = static_cast<int>(m);
-    miss.size = largest_miss(demands, filter.loosened({here}), unknowns, here, miss.below);
-    // A limit of practice is not cured: no recipe goes past it.
-    if (member.kind != Member::Kind::practice && miss.size > 0.01 * member.scale)
-      keep(proved_cure(brief, unknowns, member, miss, is_met));
+    const double miss = largest_miss(demands, filter.loosened({here}), unknowns, here, below);
+    if (miss > 0.01 * member.scale) cures.push_back(change_words(brief, unknowns, member, miss, below));
   }
   if (as_a_whole) {
     clash.wishes.push_back(
         fmt::format("no more of anything than there is in the house ({} ingredients)", house.size()));
-    const auto missing = to_fetch(unknowns, demands, filter.loosened(house), house);
-    if (!missing.empty()) keep(proved_cure(brief, unknowns, missing, is_met));
+    const std::string words = fetch_words(unknowns, demands, filter.loosened(house), house);
+    if (!words.empty()) cures.push_back(words);
   }
-  for (const Cure& cure : clash.cures)
-    clash.least_change += (clash.least_change.empty() ? "any one of: " : "; or ") + cure.words;
-  if (clash.cures.size() == 1) clash.least_change = clash.cures.front().words;
+  for (const std::string& cure : cures)
+    clash.least_change += (clash.least_change.empty() ? "any one of: " : "; or ") + cure;
+  if (cures.size() == 1) clash.least_change = cures.front();
   return clash;
 }
 
@@ -324,7 +351,7 @@ Clash clash_of(const Brief& brief, const Unknowns& unknowns, const Demands& dema
 // In a large larder, of the ingredients that matter. What clashes among them must clash in the whole larder too; if it does not, what meets
 // it there matters as well, and is one more place to look from. After a few rounds of that none is named, rather than a wrong one.
 std::vector<Clash> clashes_of(const Brief& brief, const Unknowns& unknowns, const Demands& demands,
-                              const Fermentation& fermentation, const Design& nearest, const IsMet& is_met) {
+                              const Fermentation& fermentation, const Design& nearest) {
   constexpr int most_rounds = 12;
   std::vector<bool> keep = shortlist_for(brief, unknowns, demands, fermentation, nearest);
   std::vector<Design> seen;
@@ -345,7 +372,7 @@ std::vector<Clash> clashes_of(const Brief& brief, const Unknowns& unknowns, cons
         continue;
       }
     }
-    return {clash_of(brief, part.unknowns, part.demands, filter, factor, is_met)};
+    return {clash_of(brief, part.unknowns, part.demands, filter, factor)};
   }
   return {};
 }

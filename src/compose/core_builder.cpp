@@ -324,8 +324,8 @@ void CoreBuilder::grist_row(LinearCore& core) const {
 }
 
 // A gauge's column counts in these, so that a gravity and a litre weigh alike in the solver's tolerances.
-constexpr std::array<double, gauge_count> gauge_unit = {1.0,  1e-3, 1e-3, 0.1, 1.0, 1.0, 0.05, 10.0, 10.0,
-                                                        10.0, 10.0, 10.0, 1.0, 1.0, 1.0, 1.0,  1.0};
+constexpr std::array<double, gauge_count> gauge_unit = {1.0,  1e-3, 1e-3, 0.1,  1.0, 1.0, 0.05, 10.0,
+                                                        10.0, 10.0, 10.0, 10.0, 1.0, 1.0, 1.0};
 
 // gauge = its value here + slopes * changes, one free column each.
 void CoreBuilder::gauge_rows(LinearCore& core, const Linearisation& line, const Design& at) const {

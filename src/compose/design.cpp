@@ -33,13 +33,8 @@ bool wishes_for_water(const Brief& brief) {
                      [](const Wish& wish) { return wish.measure >= Measure::mash_ph; });
 }
 
-// A tenth of a litre is what a kettle's marks can be read to; in a small pot water is measured with a jug, in a large one by the litre.
-double water_step_kg(const Brief& brief) {
-  const double litres = brief.kit.kettle.in(litre);
-  return litres < 5.0 ? 0.02 : litres > 400.0 ? 1.0 : 0.1;
-}
+constexpr double water_step_kg = 0.1;  // a tenth of a litre, what a kettle's marks can be read to
 constexpr double fat_share_for_infusion = 0.05;
-constexpr double near_boiling_c = 98.0;
 
 Route usual_route(const Supply& supply) {
   switch (supply.ingredient.kind) {
@@ -53,13 +48,6 @@ Route usual_route(const Supply& supply) {
     case IngredientKind::bacterium: return Route::fermenter;
     default: return Route::boil;
   }
-}
-
-double wished_volume_l(const Brief& brief) {
-  for (const Wish& wish : brief.wishes) {
-    if (wish.measure == Measure::volume) return 0.5 * (wish.low + wish.high);
-  }
-  return 0.0;
 }
 
 int port_index(Unknowns& unknowns, Port port) {
@@ -103,12 +91,9 @@ std::vector<Port> ports_for(const Brief& brief, const Supply& supply) {
           supply.ingredient.kind == IngredientKind::salt || supply.ingredient.kind == IngredientKind::acid;
       return {{in_liquor ? Where::mash_liquor : Where::grist, 0.0}};
     }
-    case Route::boil: {
-      // Malt extract is what the wort is made of; other sugars late, so that they neither darken nor scorch.
-      const double boil = brief.kit.boil.in(minute);
-      const double usual = process::is_malt_extract(supply.ingredient) ? boil : std::min(10.0, boil);
-      return {boil_port(supply.hop_times.empty() ? usual : supply.hop_times.front().in(minute))};
-    }
+    case Route::boil:
+      return {boil_port(supply.hop_times.empty() ? std::min(10.0, brief.kit.boil.in(minute))
+                                                 : supply.hop_times.front().in(minute))};
     case Route::flame_out: return {{Where::flame_out, 0.0}};
     case Route::fermenter: return {{Where::fermenter, 0.0}};
     case Route::infusion: return {{Where::infusion, 0.0}};
@@ -138,7 +123,6 @@ process::Mixture<Scalar>& mixture_at(process::Charge<Scalar>& charge, const Port
     case Where::sparge_liquor: return charge.sparge_liquor;
     case Where::top_up: return charge.top_up;
     case Where::flame_out: return charge.flame_out;
-    case Where::fermenter_water: return charge.fermenter_water;
     case Where::fermenter: return charge.fermenter;
     case Where::infusion: return charge.infused_food;
     case Where::kettle: break;
@@ -152,51 +136,26 @@ process::Mixture<Scalar>& mixture_at(process::Charge<Scalar>& charge, const Port
 
 }  // namespace
 
-bool has_grain(const Brief& brief) {
-  for (const auto* list : {&brief.given, &brief.have}) {
-    for (const Supply& supply : *list) {
-      const bool mashed = supply.route.value_or(usual_route(supply)) == Route::mash;
-      const IngredientKind kind = supply.ingredient.kind;
-      const bool treats_water = kind == IngredientKind::salt || kind == IngredientKind::acid;
-      if (mashed && !treats_water && process::takes(brief.kit.way, supply.ingredient)) return true;
-    }
-  }
-  return false;
-}
-
-bool tops_up_in_fermenter(const Brief& brief) {
-  const process::Kit& kit = brief.kit;
-  if (kit.way == process::Way::part_boil || kit.way == process::Way::diluted) return true;
-  const double cold_l =
-      wished_volume_l(brief) + kit.kettle_loss.in(litre) + kit.boil_off.in(litre_per_hour)*kit.boil.in(hour);
-  const double room_l = kit.kettle.in(litre) * (1.0 - kit.kettle_headspace.in(ratio));
-  return science::hot_volume_l(cold_l, near_boiling_c) > room_l;
-}
-
 Unknowns unknowns_of(const Brief& brief) {
   Unknowns unknowns;
   const auto add = [&](int supply, int water, Port port, double step, const larder::Composition& composition) {
     unknowns.variables.push_back({supply, water, port_index(unknowns, port), step, &composition});
     if (supply >= 0) unknowns.variables_of_supply[supply].push_back(static_cast<int>(unknowns.variables.size()) - 1);
   };
-  const bool mashed = has_grain(brief), topped_up = tops_up_in_fermenter(brief);
   const bool sparged = brief.kit.mash_method == process::MashMethod::sparged;
-  const double water_step = water_step_kg(brief);
   const int stated = static_cast<int>(brief.waters.size());
   for (int w = 0; w < std::max(1, stated); ++w) {
     unknowns.waters.push_back(composition_of(stated > 0 ? brief.waters[w].ions : science::WaterIons<double>{}));
     const int water = stated > 0 ? w : -1;
-    add(-1, water, {Where::mash_liquor, 0.0}, water_step, unknowns.waters.back());
-    if (mashed)
-      add(-1, water, {sparged ? Where::sparge_liquor : Where::top_up, 0.0}, water_step, unknowns.waters.back());
-    if (topped_up) add(-1, water, {Where::fermenter_water, 0.0}, water_step, unknowns.waters.back());
+    add(-1, water, {Where::mash_liquor, 0.0}, water_step_kg, unknowns.waters.back());
+    add(-1, water, {sparged ? Where::sparge_liquor : Where::top_up, 0.0}, water_step_kg, unknowns.waters.back());
   }
   const bool treat_water = wishes_for_water(brief);
   for (const auto* list : {&brief.given, &brief.have}) {
     for (const Supply& supply : *list) {
       const IngredientKind kind = supply.ingredient.kind;
       const bool treats_water = kind == IngredientKind::salt || kind == IngredientKind::acid;
-      if (kind == IngredientKind::yeast || !process::takes(brief.kit.way, supply.ingredient)) continue;
+      if (kind == IngredientKind::yeast) continue;
       const bool bystander = kind == IngredientKind::fining || kind == IngredientKind::bacterium;
       if (!supply.must && (bystander || (treats_water && !treat_water))) continue;
       const int index = static_cast<int>(unknowns.supplies.size());
@@ -247,11 +206,10 @@ namespace {
 
 // One direction of differentiation: a component (or the colour load, or the rest temperature) at a port.
 struct Direction {
-  int port = -1;  // -1: rest temperature
-  int component =
-      -1;  // from component_count on: alkalinity, colour, buffering, buffering times pH, enzymes, raw starch
+  int port = -1;       // -1: rest temperature
+  int component = -1;  // from component_count on: alkalinity, colour, buffering, buffering times pH
 };
-constexpr int load_count = 6;
+constexpr int load_count = 4;
 constexpr int part_count = static_cast<int>(larder::component_count) + load_count;
 
 double share_of(const larder::Composition& composition, int part) {
@@ -260,8 +218,6 @@ double share_of(const larder::Composition& composition, int part) {
     case 1: return composition.colour_load_per_kg;
     case 2: return composition.buffering_eq_per_kg_ph;
     case 3: return composition.buffering_ph_eq_per_kg;
-    case 4: return composition.diastatic_wk;
-    case 5: return composition.raw_starch;
     default: return composition.mass_fraction[part];
   }
 }
@@ -272,8 +228,6 @@ process::Active& part_of(process::Mixture<process::Active>& mixture, int part) {
     case 1: return mixture.colour_load_kg_lovibond;
     case 2: return mixture.buffering_eq_per_ph;
     case 3: return mixture.buffering_ph_eq;
-    case 4: return mixture.diastatic_wk_kg;
-    case 5: return mixture.raw_starch_kg;
     default: return mixture.mass_kg[part];
   }
 }

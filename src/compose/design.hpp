@@ -21,7 +21,6 @@ struct Port {
     top_up,
     kettle,
     flame_out,
-    fermenter_water,
     fermenter,
     infusion
   } where = Where::grist;
@@ -58,11 +57,6 @@ struct Design {
   double rest_temperature_c = 66.0;
 };
 
-// Whether the brief has grain that its way has a place for.
-[[nodiscard]] bool has_grain(const Brief& brief);
-// Whether some of the water goes to the wort in the fermenter: where the way says so, or the kettle cannot boil it all.
-[[nodiscard]] bool tops_up_in_fermenter(const Brief& brief);
-
 // Points into the brief, which must outlive it.
 Unknowns unknowns_of(const Brief& brief);
 
@@ -96,10 +90,8 @@ enum class Gauge {
   mash_hot_l,
   boil_hot_l,
   grist_kg,
-  strike_temperature,
-  rest_temperature,
 };
-inline constexpr int gauge_count = measure_count + 5;
+inline constexpr int gauge_count = measure_count + 3;
 
 template <class Scalar>
 std::array<Scalar, gauge_count> gauges_of(const process::Forecast<Scalar>& forecast) {
@@ -116,10 +108,8 @@ std::array<Scalar, gauge_count> gauges_of(const process::Forecast<Scalar>& forec
           forecast.liquor_ions_mg_per_l[3],
           forecast.liquor_ions_mg_per_l[4],
           forecast.mash_volume_hot_l,
-          forecast.boil_start_hot_l,
-          forecast.grist_kg,
-          forecast.strike_temperature_c,
-          forecast.rest_temperature_c};
+          forecast.pre_boil_volume_hot_l,
+          forecast.grist_kg};
 }
 
 // The forecast's gauges and their derivatives with respect to every variable (per kg) and the rest temperature (per K), taken

@@ -80,7 +80,7 @@ void shift_wort_limit(process::Mixture<double>& grist, double shift, double conv
 // Fills the charge with the doubtful waters, and pours the portions on top.
 void pour_into(process::Charge<double>& charge, const Doubtful& doubtful, const Setting& setting) {
   charge = doubtful.waters;
-  for (auto* water : {&charge.mash_liquor, &charge.sparge_liquor, &charge.top_up, &charge.fermenter_water}) {
+  for (auto* water : {&charge.mash_liquor, &charge.sparge_liquor, &charge.top_up}) {
     for (double& mass : water->mass_kg) mass *= setting.water_factor;
     for (Component mineral : minerals) (*water)[mineral] *= setting.minerals_factor;
     water->alkalinity_eq *= setting.water_factor * setting.alkalinity_factor;
@@ -130,7 +130,6 @@ struct Refill {
     step.kettle_loss_l = setting.kit.kettle_loss.in(litre);
     step.held_l_per_kg_trub = setting.kit.held_by_hops.in(litre_per_kilogram);
   }
-  void operator()(process::Dilute<double>& step) const { step.water = charge.fermenter_water; }
   void operator()(process::Pitch<double>& step) const {
     step.yeast = charge.yeast;
     step.addition = charge.fermenter;
@@ -144,10 +143,7 @@ struct Refill {
     step.how = ferment;
     (*this)(step.dose);
   }
-  void operator()(process::Rack<double>& step) const {
-    step.fermenter_loss_l = setting.kit.fermenter_loss.in(litre);
-    step.held_l_per_kg_leaf = setting.kit.held_by_hops.in(litre_per_kilogram);
-  }
+  void operator()(process::Rack<double>& step) const { step.fermenter_loss_l = setting.kit.fermenter_loss.in(litre); }
   void operator()(process::Chill<double>&) const {}
   void operator()(process::Fill<double>&) const {}
   void operator()(process::Spill<double>&) const {}

@@ -5,22 +5,23 @@
 
 #include <fmt/format.h>
 
-#include "compose/practice_demands.hpp"
-
 namespace oddgrist::compose {
 namespace {
 
 using larder::IngredientKind;
 
-// Prices of a miss of one scale. The order is a judgement: a vessel or a stock is a fact, a parcel is a promise, a wish is a wish; what
-// brewers keep to is in practice_demands.cpp. Common practice, no source.
-constexpr double must_weight = 400.0, limit_weight = 300.0, wish_weight = 100.0;
+// Prices of a miss of one scale. The order is a judgement: a vessel or a stock is a fact, a parcel is a promise, a wish is a wish,
+// custom is custom. Common practice, no source.
+constexpr double fact_weight = 1000.0, must_weight = 400.0, limit_weight = 300.0, wish_weight = 100.0,
+                 custom_weight = 30.0;
 
 // Inside this outer share of a range (each side) lies the edge, which costs a little: kits vary, so aim for the middle half.
 constexpr double edge_share = 0.5;
 
 constexpr double open_and_left_points = 0.2;  // for all of it
 
+constexpr double least_enzymes_wk = 100.0;      // of the blend; below it conversion is doubtful (from memory)
+constexpr double thickest_mash_l_per_kg = 2.2;  // common practice, no source
 constexpr double sparged_mash_low_l_per_kg = 2.5, sparged_mash_high_l_per_kg = 3.5;  // common practice, no source
 
 double least_scale(Measure measure, double middle) {
@@ -67,7 +68,6 @@ class Builder {
     counts();
     mash();
     costs();
-    add_practice(brief_, unknowns_, demands_);
     least_grist();
     demands_.rest_low_c = brief_.rest_low.in(celsius);
     demands_.rest_high_c = brief_.rest_high.in(celsius);
@@ -274,14 +274,31 @@ class Builder {
   }
 
   void mash() {
-    Elastic thickness;
+    Elastic enzymes, thickness;
+    const double typical_grist_kg = 0.2 * volume_l_;
     for (int v = 0; v < static_cast<int>(unknowns_.variables.size()); ++v) {
       const Variable& variable = unknowns_.variables[v];
       if (variable.supply < 0 && unknowns_.ports[variable.port].where == Port::Where::mash_liquor)
         thickness.amounts.emplace_back(v, 1.0);
-      if (in_grist(unknowns_, variable)) thickness.amounts.emplace_back(v, 0.0);
+      if (!in_grist(unknowns_, variable)) continue;
+      const auto& malt = unknowns_.supplies[variable.supply]->ingredient.malt;
+      const bool carries_starch =
+          unknowns_.supplies[variable.supply]->ingredient.composition[larder::Component::starch] > 0.0;
+      if (carries_starch) enzymes.amounts.emplace_back(v, (malt ? malt->diastatic_power_wk : 0.0) - least_enzymes_wk);
+      thickness.amounts.emplace_back(v, -thickest_mash_l_per_kg);
+      if (malt && malt->most_share_of_grist < 1.0) share(v, malt->most_share_of_grist, typical_grist_kg);
     }
-    if (thickness.amounts.size() > 1 && brief_.kit.mash_method == process::MashMethod::sparged) sparged(thickness);
+    if (thickness.amounts.size() <= 1) return;
+    enzymes.high = thickness.high = 1e9;
+    demand(member(Member::Kind::enzymes, -1,
+                  fmt::format("malt with enzymes enough to convert the grist (about {:.0f} WK)", least_enzymes_wk),
+                  10.0 * typical_grist_kg, custom_weight),
+           enzymes);
+    demand(
+        member(Member::Kind::thickness, -1, fmt::format("a mash no thicker than {:.1f} L/kg", thickest_mash_l_per_kg),
+               0.1 * typical_grist_kg, custom_weight),
+        thickness);
+    if (brief_.kit.mash_method == process::MashMethod::sparged) sparged(thickness);
   }
 
   // Preferences, not demands: the sparge the kit keeps liquor for, else a mash between 2.5 and 3.5 L/kg.
@@ -312,6 +329,20 @@ class Builder {
     thin.low = -1e9, thin.high = 0.0;
     demands_.elastics.push_back(thick);
     demands_.elastics.push_back(thin);
+  }
+
+  void share(int v, double most, double typical_grist_kg) {
+    const int s = unknowns_.variables[v].supply;
+    Elastic elastic;
+    elastic.amounts = {{v, 1.0}};
+    elastic.gauge = static_cast<int>(Gauge::grist_kg);
+    elastic.gauge_factor = -most;
+    elastic.low = -1e9;
+    demand(member(Member::Kind::share, s,
+                  fmt::format("{} no more than {:.0f} % of the grist (usual practice)",
+                              unknowns_.supplies[s]->ingredient.name, 100.0 * most),
+                  0.02 * typical_grist_kg, custom_weight),
+           elastic);
   }
 
   void costs() {

@@ -9,7 +9,6 @@
 
 #include "compose/brief.hpp"
 #include "compose/design.hpp"
-#include "larder/practice.hpp"
 
 namespace oddgrist::compose {
 
@@ -24,7 +23,9 @@ struct Member {
     fermenter,
     most_malts,
     most_hops,
-    practice  // a limit no brew day goes past
+    share,
+    enzymes,
+    thickness
   } kind = Kind::wish;
   int index = -1;       // wish, supply or water
   std::string words;    // "bitterness 25 to 32 IBU"
@@ -32,15 +33,11 @@ struct Member {
   double weight = 1.0;  // price of missing by one scale
 };
 
-// From this weight on a member is a fact or a limit: a vessel, a stock, what a brew day can do.
-inline constexpr double fact_weight = 1000.0;
-
 // expression = sum coefficient * amount_kg + sum coefficient * (is the supply used) + factor * (gauge, if any)
 struct Elastic {
   int member = -1;                              // -1: a preference (the edge of a range), not a demand
   std::vector<std::pair<int, double>> amounts;  // variable, coefficient
   std::vector<std::pair<int, double>> uses;     // supply, coefficient
-  int practice = -1;                            // index into Demands::practice; -1: none of it
   int gauge = -1;
   double gauge_factor = 1.0;
   double low = 0.0, high = 0.0;
@@ -61,25 +58,7 @@ struct Packets {
   double cost = 0.0;
 };
 
-// Something brewers keep to, behind an elastic. A hard one is a member too.
-struct PracticeRule {
-  // unit * part / whole, or a gauge.
-  struct Figure {
-    std::vector<std::pair<int, double>> part, whole;  // whole empty: 1
-    int gauge = -1;
-    double unit = 1.0;
-    double bound = 0.0;  // in that unit
-  };
-  larder::PracticeOf of = larder::PracticeOf::mash_thickness;
-  int supply = -1;  // if it is about one
-  std::string words;
-  bool hard = false;
-  Figure figure;
-  bool low = false;  // the bound is the least there should be
-};
-
 struct Demands {
-  std::vector<PracticeRule> practice;
   std::vector<Packets> packets;
   std::vector<Member> members;
   std::vector<Elastic> elastics;

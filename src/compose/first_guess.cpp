@@ -2,20 +2,21 @@
 
 #include <algorithm>
 
-#include "compose/practice_demands.hpp"
-#include "science/volumes.hpp"
-
 namespace oddgrist::compose {
 namespace {
 
 constexpr double usual_sparged_mash_l_per_kg = 3.0;
-constexpr double usual_filling = 0.9;  // cold, of the kettle
 
 }  // namespace
 
 Design first_guess(const Brief& brief, const Unknowns& unknowns) {
-  const Intent intent = intent_of(brief);
-  const double volume_l = intent.volume_l, gravity_points = 1000.0 * (intent.gravity_sg - 1.0);
+  double volume_l = 10.0, gravity_points = 50.0;
+  for (const Wish& wish : brief.wishes) {
+    const double middle = 0.5 * (wish.low + wish.high);
+    if (wish.measure == Measure::volume) volume_l = middle;
+    if (wish.measure == Measure::original_gravity) gravity_points = 1000.0 * (middle - 1.0);
+    if (wish.measure == Measure::alcohol) gravity_points = middle * 7.7;
+  }
   Design guess;
   guess.amount_kg.assign(unknowns.variables.size(), 0.0);
   guess.rest_temperature_c = 0.5 * (brief.rest_low.in(celsius) + brief.rest_high.in(celsius));
@@ -48,19 +49,14 @@ Design first_guess(const Brief& brief, const Unknowns& unknowns) {
     sparge_l =
         kept_l > 0.0 ? std::min(kept_l, 0.6 * all_l) : std::max(0.0, all_l - usual_sparged_mash_l_per_kg * grist_kg);
   }
+  const auto sparge = std::find_if(unknowns.variables.begin(), unknowns.variables.end(), [&](const Variable& each) {
+    return each.supply < 0 && unknowns.ports[each.port].where == Port::Where::sparge_liquor;
+  });
   guess.amount_kg[0] = all_l;
-  const auto give = [&](Port::Where where, double litres) {
-    for (std::size_t v = 1; v < unknowns.variables.size() && litres > 0.0; ++v) {
-      if (unknowns.variables[v].supply >= 0 || unknowns.ports[unknowns.variables[v].port].where != where) continue;
-      guess.amount_kg[v] = litres;
-      guess.amount_kg[0] -= litres;
-      return;
-    }
-  };
-  give(Port::Where::sparge_liquor, sparge_l);
-  // What the kettle has no room for.
-  const double kettle_l = brief.kit.kettle.in(litre)*usual_filling - grist_kg * science::grain_displacement_l_per_kg;
-  give(Port::Where::fermenter_water, std::min(all_l - kettle_l, 0.9 * guess.amount_kg[0]));
+  if (sparge != unknowns.variables.end() && sparge_l > 0.0) {
+    guess.amount_kg[sparge - unknowns.variables.begin()] = sparge_l;
+    guess.amount_kg[0] = all_l - sparge_l;
+  }
   return guess;
 }
 

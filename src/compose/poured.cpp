@@ -6,8 +6,6 @@
 #include "compose/doubt.hpp"
 #include "compose/elastic.hpp"
 #include "compose/poured.hpp"
-#include "compose/practice_demands.hpp"
-#include "compose/way_of.hpp"
 #include "compose/yeast_choice.hpp"
 #include "science/volumes.hpp"
 
@@ -17,22 +15,10 @@ Route route_of(const Port& port) {
   switch (port.where) {
     case Port::Where::kettle: return Route::boil;
     case Port::Where::flame_out: return Route::flame_out;
-    case Port::Where::fermenter_water:
     case Port::Where::fermenter: return Route::fermenter;
     case Port::Where::infusion: return Route::infusion;
     default: return Route::mash;
   }
-}
-
-// Hops once the foam has fallen, and out after three days; anything else with the yeast, and it stays in. Common practice, no source.
-double fermenter_day_of(const Supply& supply) {
-  if (supply.fermenter_day) return supply.fermenter_day->in(day);
-  return supply.ingredient.kind == larder::IngredientKind::hop ? 5.0 : 0.0;
-}
-
-double contact_days_of(const Supply& supply) {
-  if (supply.contact) return supply.contact->in(day);
-  return supply.ingredient.kind == larder::IngredientKind::hop ? 3.0 : 0.0;
 }
 
 namespace {
@@ -42,15 +28,10 @@ std::vector<Addition> additions_of(const Unknowns& unknowns, const Found& found,
   for (std::size_t v = 0; v < unknowns.variables.size(); ++v) {
     const Variable& variable = unknowns.variables[v];
     if (variable.supply < 0 || found.design.amount_kg[v] <= 1e-9) continue;
-    const Supply& supply = *unknowns.supplies[variable.supply];
-    const auto& ingredient = supply.ingredient;
+    const auto& ingredient = unknowns.supplies[variable.supply]->ingredient;
     const Port& port = unknowns.ports[variable.port];
     additions.push_back({ingredient.name, ingredient.id, ingredient.kind, found.design.amount_kg[v] * kilogram,
                          route_of(port), port.minutes_before_boil_end, unknowns.is_given[variable.supply]});
-    if (port.where == Port::Where::fermenter) {
-      additions.back().fermenter_day = fermenter_day_of(supply);
-      additions.back().contact_days = contact_days_of(supply);
-    }
   }
   if (fermentation.yeast != nullptr) {
     const auto& ingredient = fermentation.yeast->ingredient;
@@ -82,7 +63,7 @@ std::vector<Purchase> purchases_of(const Unknowns& unknowns, const Demands& dema
   return purchases;
 }
 
-std::vector<Pouring> waters_of(const Brief& brief, const Unknowns& unknowns, const Found& found, bool mashed) {
+std::vector<Pouring> waters_of(const Brief& brief, const Unknowns& unknowns, const Found& found) {
   std::vector<Pouring> pourings(std::max<std::size_t>(1, brief.waters.size()));
   for (std::size_t w = 0; w < pourings.size(); ++w)
     pourings[w].water = brief.waters.empty() ? "water" : brief.waters[w].name;
@@ -91,14 +72,12 @@ std::vector<Pouring> waters_of(const Brief& brief, const Unknowns& unknowns, con
     if (variable.supply >= 0) continue;
     Pouring& pouring = pourings[std::max(0, variable.water)];
     const Volume poured = found.design.amount_kg[v] / science::cold_water_kg_per_l * litre;
-    const Port::Where where = unknowns.ports[variable.port].where;
-    Volume& part = where == Port::Where::fermenter_water         ? pouring.fermenter
-                   : where == Port::Where::mash_liquor && mashed ? pouring.mash
-                                                                 : pouring.sparge_or_top_up;
+    Volume& part =
+        unknowns.ports[variable.port].where == Port::Where::mash_liquor ? pouring.mash : pouring.sparge_or_top_up;
     part = part + poured;
   }
   std::erase_if(pourings, [](const Pouring& pouring) {
-    return pouring.mash.in(litre) + pouring.sparge_or_top_up.in(litre) + pouring.fermenter.in(litre) <= 0.0;
+    return pouring.mash.in(litre) + pouring.sparge_or_top_up.in(litre) <= 0.0;
   });
   return pourings;
 }
@@ -131,8 +110,19 @@ std::vector<Binding> bindings_of(const Brief& brief, const Unknowns& unknowns, c
       effect = at_low ? "less of it would suit the other wishes better"
                       : "more room here would suit the other wishes better";
     }
-    if (member.kind == Member::Kind::practice) effect = "a limit no recipe goes past";
     priced.push_back({points, {member.words, effect}});
+  }
+  const double rest = found.design.rest_temperature_c;
+  const auto rest_words = [&](double limit, const char* end) {
+    if (std::abs(rest - limit) < 1e-9) {
+      priced.push_back({0.0,
+                        {fmt::format("mash rest at its {} limit, {:.1f} °C", end, limit),
+                         "a wider rest range would give more freedom in body"}});
+    }
+  };
+  if (found.gauges[static_cast<int>(Gauge::mash_hot_l)] > 0.0 && demands.rest_low_c < demands.rest_high_c) {
+    rest_words(demands.rest_low_c, "low");
+    rest_words(demands.rest_high_c, "high");
   }
   std::stable_sort(priced.begin(), priced.end(), [](const Priced& a, const Priced& b) { return a.points > b.points; });
   std::vector<Binding> bindings;
@@ -158,7 +148,6 @@ Recipe::Into into_of(Port::Where where) {
     case Port::Where::top_up: return Recipe::Into::top_up;
     case Port::Where::kettle: return Recipe::Into::kettle;
     case Port::Where::flame_out: return Recipe::Into::flame_out;
-    case Port::Where::fermenter_water:
     case Port::Where::fermenter: return Recipe::Into::fermenter;
     case Port::Where::infusion: return Recipe::Into::infusion;
   }
@@ -178,13 +167,12 @@ Proposal proposal_of(const Brief& brief, const Unknowns& unknowns, const Demands
   proposal.forecast = process::forecast(proposal.plan, process::Trace::on);
   if (fermentation.yeast != nullptr) proposal.yeast = fermentation.yeast->ingredient;
   proposal.additions = additions_of(unknowns, found, fermentation);
-  proposal.way = way_of(brief, proposal);
   const auto& forecast = proposal.forecast;
   proposal.original_gravity_sg = exactly(forecast.original_gravity_sg);
   proposal.final_gravity_sg = exactly(forecast.final_gravity_sg);
   proposal.mash_ph = exactly(forecast.mash_ph);
   proposal.purchases = purchases_of(unknowns, demands, found);
-  proposal.waters = waters_of(brief, unknowns, found, proposal.way.mashing != process::Mashing::none);
+  proposal.waters = waters_of(brief, unknowns, found);
   proposal.abv_percent = exactly(forecast.abv_percent);
   proposal.bitterness_ibu = exactly(forecast.bitterness_ibu);
   proposal.colour_ebc = exactly(forecast.colour_ebc);
@@ -195,7 +183,6 @@ Proposal proposal_of(const Brief& brief, const Unknowns& unknowns, const Demands
   proposal.linearisations = found.linearisations;
   proposal.recipe = recipe_of(brief, unknowns, found.design, fermentation);
   proposal.bindings = bindings_of(brief, unknowns, demands, found);
-  proposal.departures = departures_of(demands, found.design, found.gauges);
   estimate(brief, proposal, points);
   return proposal;
 }

@@ -14,10 +14,6 @@ inline constexpr int estimate_points = 128;
 [[nodiscard]] Proposal proposal_of(const Brief& brief, const Unknowns& unknowns, const Demands& demands,
                                    const Found& found, const Fermentation& fermentation, int points = estimate_points);
 
-// When a thing goes into the fermenter, in days after the yeast, and after how many it comes out again (0: it stays in).
-[[nodiscard]] double fermenter_day_of(const Supply& supply);
-[[nodiscard]] double contact_days_of(const Supply& supply);
-
 // What a brewer calls the moment of a port.
 [[nodiscard]] Route route_of(const Port& port);
 

@@ -1,8 +1,6 @@
-// A proposal: the answer to a brief. `met`, `nearest` (some wishes missed, clashes say which), `none` (nothing that can be brewed) or `refused`
-// (not safe to brew).
+// A proposal: the answer to a brief. `met`, `nearest` (some wishes missed, clashes say which) or `refused` (not safe to brew).
 #pragma once
 
-#include <optional>
 #include <string>
 #include <vector>
 
@@ -12,8 +10,7 @@
 
 namespace oddgrist::compose {
 
-// `none`: whatever would come nearest to the wishes goes past a limit of what can be brewed.
-enum class Outcome { met, nearest, none, refused };
+enum class Outcome { met, nearest, refused };
 enum class Severity { note, caution, danger, refuse };
 
 struct Caution {
@@ -34,23 +31,12 @@ struct Addition {
   Route route = Route::mash;
   double minutes_before_boil_end = 0.0;  // for boil and hop additions
   bool given = false;
-  double fermenter_day = 0.0;  // into the fermenter: so many days after the yeast
-  double contact_days = 0.0;   // and out again after so many; 0: it stays in
 };
 
-// `mash`: with grain only; else all the kettle's water is in the next.
 struct Pouring {
   std::string water;
   Volume mash;
   Volume sparge_or_top_up;
-  Volume fermenter;
-};
-
-// How the recipe is brewed.
-struct WayTaken {
-  process::Way way = process::Way::bag;
-  process::Mashing mashing = process::Mashing::bag;
-  bool boiled = true;
 };
 
 // What is not in the house. packets 0: sold loose.
@@ -67,35 +53,9 @@ struct Binding {
   std::string effect;
 };
 
-// What brewers keep to and the recipe leaves, because the brief asks for it.
-struct Departure {
-  std::string practice;  // id of the row in data/practice.toml
-  std::string words, means, source;
-};
-
-// How likely the recipe is to come out as wished: brews of 1 that keep every wish.
-struct Likelihood {
-  double chance = 0.0, on_paper = 0.0;   // of the recipe shown; of the best on paper
-  bool changed = false;                  // they are not the same recipe
-  std::vector<std::string> learn_first;  // what is uncertain and would raise it most if it were known
-};
-
-// One value of the brief to write differently. `key` as messages about the file name it: "want.alcohol", "have[2].amount".
-struct Change {
-  std::string key, from, to;
-  bool is_text = true;  // otherwise `from` and `to` are a number or a list, as they stand in the file
-};
-
-// With these changes every wish is kept: that has been tried.
-struct Cure {
-  std::string words;
-  std::vector<Change> changes;
-};
-
 struct Clash {
   std::vector<std::string> wishes;  // in the brief's words
-  std::string least_change;         // the cures in words; empty: none was found
-  std::vector<Cure> cures = {};
+  std::string least_change;
 };
 
 struct Proposal {
@@ -106,7 +66,6 @@ struct Proposal {
   process::Charge<double> charge;
   process::Plan<double> plan;
   larder::Ingredient yeast;
-  WayTaken way;
   process::Forecast<double> forecast;
   Estimate mash_ph;  // at 20 C; 0 without a mash
   Estimate original_gravity_sg, final_gravity_sg, abv_percent, bitterness_ibu, colour_ebc, fermenter_volume_l;
@@ -115,15 +74,12 @@ struct Proposal {
   double bound_gap = 0.0;  // (loss - bound) / max(loss, 1e-9)
   int linearisations = 0;
   std::vector<Binding> bindings;
-  std::vector<Departure> departures;
   Recipe recipe;  // the same, to be stored
 };
 
 struct Answer {
   Outcome outcome = Outcome::met;
   std::vector<Proposal> proposals;
-  std::optional<Likelihood> likelihood;    // of the first; only where every wish is kept
-  std::vector<std::string> broken_limits;  // outcome none: what would have to be broken
   std::vector<Clash> clashes;
   std::vector<Caution> cautions;
 };

@@ -217,7 +217,7 @@ class Steadying {
     pitch_for_the_wort(brief_, unknowns_, demands_, found, fermentation);
     found.loss = loss_of(demands_, design, unknowns_, found.gauges);
     found.bound = std::min(first_.proposal.bound, found.loss);
-    return proposal_of(brief_, unknowns_, demands_, found, fermentation, options_.quick ? 0 : estimate_points);
+    return proposal_of(brief_, unknowns_, demands_, found, fermentation);
   }
 
   Candidate judged(const Proposal& proposal) {
@@ -277,62 +277,9 @@ Steady steadiest(const Brief& brief, const Proposal& first, std::span<const Prop
   Steadying steadying(brief, first, options);
   for (const Proposal& other : others) steadying.consider(other);
   if (brief.wishes.empty() || options.points < 1) return steadying.result();
-  if (options.quick) {
-    steadying.aim(1.0);
-    return steadying.result();
-  }
   for (double share : {0.5, 1.0, 1.0}) steadying.aim(share);
   steadying.refine();
   return steadying.result();
-}
-
-namespace {
-
-std::optional<Upshot> upshot_of(Measure measure) {
-  switch (measure) {
-    case Measure::volume: return Upshot::volume;
-    case Measure::original_gravity: return Upshot::original_gravity;
-    case Measure::final_gravity: return Upshot::final_gravity;
-    case Measure::alcohol: return Upshot::alcohol;
-    case Measure::bitterness: return Upshot::bitterness;
-    case Measure::colour: return Upshot::colour;
-    case Measure::mash_ph: return Upshot::mash_ph;
-    default: return std::nullopt;
-  }
-}
-
-// What makes most of the misses: each doubt's share of what moves a measure, by how often that wish is missed.
-std::vector<std::string> worth_knowing(const Brief& brief, const Proposal& proposal, const Chance& chance) {
-  constexpr double worth_naming = 0.05;
-  constexpr std::size_t most = 2;
-  const Doubtful doubtful = doubtful_of(brief, proposal);
-  const std::vector<Swing> swings = swings_of(doubtful);
-  std::vector<std::pair<double, std::size_t>> blame;
-  for (std::size_t d = 0; d < swings.size(); ++d) {
-    double sum = 0.0;
-    for (std::size_t w = 0; w < brief.wishes.size(); ++w) {
-      if (const auto upshot = upshot_of(brief.wishes[w].measure))
-        sum += (1.0 - chance.each[w]) * swings[d].share[static_cast<std::size_t>(*upshot)];
-    }
-    if (sum >= worth_naming) blame.emplace_back(-sum, d);
-  }
-  std::sort(blame.begin(), blame.end());
-  std::vector<std::string> names;
-  for (std::size_t i = 0; i < std::min(most, blame.size()); ++i) names.push_back(doubtful.doubts[blame[i].second].name);
-  return names;
-}
-
-}  // namespace
-
-void put_likeliest_first(const Brief& brief, Answer& answer) {
-  constexpr int points = 192;  // each of two samples
-  Proposal& first = answer.proposals.front();
-  if (!brief.wishes.empty()) {
-    const Steady steady = steadiest(brief, first, {}, {.points = points, .least_gain = 0.02, .quick = true});
-    if (steady.changed) first = steady.proposal;
-    answer.likelihood = {steady.now.all, steady.before.all, steady.changed, worth_knowing(brief, first, steady.now)};
-  }
-  estimate(brief, first, estimate_points);
 }
 
 Steady put_steadiest_first(const Brief& brief, Answer& answer, std::span<const Proposal> others) {

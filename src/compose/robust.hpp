@@ -24,7 +24,6 @@ inline constexpr int chance_points = 1024;
 struct SteadyOptions {
   int points = chance_points;
   double least_gain = 0.005;  // of the chance; for less no recipe is changed
-  bool quick = false;         // one look around, no refining: what compose has time for
 };
 
 struct Steady {
@@ -41,10 +40,6 @@ struct Steady {
 // decides.
 [[nodiscard]] Steady steadiest(const Brief& brief, const Proposal& first, std::span<const Proposal> others = {},
                                const SteadyOptions& options = {});
-
-// The same at once, with ranges and the chance, for every answer whose wishes are all kept. What is best on paper stays where nothing is
-// likelier by much.
-void put_likeliest_first(const Brief& brief, Answer& answer);
 
 // Puts the steadiest recipe first in an answer that has one, with the cautions that belong to it.
 Steady put_steadiest_first(const Brief& brief, Answer& answer, std::span<const Proposal> others = {});

@@ -94,7 +94,8 @@ Shortened shortened(const Unknowns& unknowns, const Demands& demands, const std:
   }
   result.demands.members = demands.members;
   for (Member& member : result.demands.members) {
-    const bool of_a_supply = member.kind == Member::Kind::must || member.kind == Member::Kind::stock;
+    const bool of_a_supply =
+        member.kind == Member::Kind::must || member.kind == Member::Kind::stock || member.kind == Member::Kind::share;
     // A list that has been shortened before has members whose supply is gone.
     if (of_a_supply && member.index >= 0) member.index = supply_here[member.index];
   }

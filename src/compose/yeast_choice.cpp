@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "compose/practice_demands.hpp"
 #include "quantity/gravity.hpp"
 #include "science/pitching.hpp"
 
@@ -39,10 +38,16 @@ std::vector<const Supply*> yeasts_of(const Brief& brief) {
 Fermentation ferment_with(const Brief& brief, const Supply* supply) {
   Fermentation fermentation;
   if (supply == nullptr) return fermentation;
-  const Intent intent = intent_of(brief);
+  double volume_l = 10.0, gravity_sg = 1.050;
+  for (const Wish& wish : brief.wishes) {
+    const double middle = 0.5 * (wish.low + wish.high);
+    if (wish.measure == Measure::volume) volume_l = middle;
+    if (wish.measure == Measure::original_gravity) gravity_sg = middle;
+    if (wish.measure == Measure::alcohol) gravity_sg = 1.0 + 0.0077 * middle;
+  }
   fermentation.yeast = supply;
   fermentation.how = {*supply->ingredient.yeast, brief.ferment_at.in(celsius)};
-  fermentation.pitched_kg = pitched_kg(*supply, intent.volume_l, intent.gravity_sg);
+  fermentation.pitched_kg = pitched_kg(*supply, volume_l, gravity_sg);
   return fermentation;
 }
 

@@ -3,7 +3,6 @@
 #include <cmath>
 
 #include "compose/cautions.hpp"
-#include "compose/practice_demands.hpp"
 #include "compose/restraint.hpp"
 #include "files/kit_json.hpp"
 #include "files/names.hpp"
@@ -44,51 +43,6 @@ Json additions_json(const std::vector<compose::Addition>& additions) {
                {"given", addition.given}};
     if (addition.route == compose::Route::boil)
       entry["minutes_before_boil_end"] = rounded(addition.minutes_before_boil_end, 2);
-    if (addition.route == compose::Route::fermenter && addition.kind != larder::IngredientKind::yeast) {
-      entry["days_after_yeast"] = rounded(addition.fermenter_day, 2);
-      if (addition.contact_days > 0.0) entry["contact_days"] = rounded(addition.contact_days, 2);
-    }
-    list.push_back(std::move(entry));
-  }
-  return list;
-}
-
-Json way_json(const compose::Brief& brief, const compose::WayTaken& way) {
-  return Json{{"id", process::row_of(way.way).id},
-              {"grain", process::id_of(way.mashing)},
-              {"boiled", way.boiled},
-              {"fermenter_water", brief.kit.fermenter_water == process::FermenterWater::cold ? "cold" : "boiled"},
-              {"package", brief.kit.package == process::Package::keg ? "keg" : "bottles"}};
-}
-
-// The steps in which something is done, with what is in the vessel after each.
-Json steps_json(const compose::Brief& brief, const compose::Proposal& proposal) {
-  Json list = Json::array();
-  const bool grain = proposal.way.mashing != process::Mashing::none;
-  for (const Moment<double>& moment : proposal.forecast.trace) {
-    const std::string& step = moment.step;
-    const bool adds = process::total_mass_kg(moment.added) > 0.0;
-    if (!grain && (step == "mash in" || step == "rest" || step == "drain")) continue;
-    if (!adds && (step == "top up" || step == "dilute" || step == "dose")) continue;
-    if (step == "referment" && process::total_mass_kg(proposal.charge.infused_food) <= 0.0) continue;
-    if (step == "boil" && !proposal.way.boiled && !adds) continue;
-    if (step == "stand" && !adds && brief.kit.hot_stand <= 0.0 * minute) continue;
-    Json entry{{"step", step},
-               {"added_kg", rounded(process::total_mass_kg(moment.added), 5)},
-               {"volume_l", rounded(process::liquid_volume_l(moment.after, 20.0), 4)},
-               {"gravity_sg", rounded(process::apparent_gravity_sg(moment.after), 5)}};
-    if (step == "rest") {
-      entry["temperature_c"] = rounded(proposal.charge.rest_temperature_c, 2);
-      entry["minutes"] = rounded(brief.kit.rest.in(minute), 1);
-    } else if (step == "boil") {
-      entry["temperature_c"] = rounded(brief.kit.hottest().in(celsius), 2);
-      entry["minutes"] = rounded(brief.kit.boil.in(minute), 1);
-    } else if (step == "stand" && brief.kit.hot_stand > 0.0 * minute) {
-      entry["temperature_c"] = rounded(brief.kit.hot_stand_at.in(celsius), 2);
-      entry["minutes"] = rounded(brief.kit.hot_stand.in(minute), 1);
-    } else if (step == "chill" || step == "ferment") {
-      entry["temperature_c"] = rounded(brief.ferment_at.in(celsius), 2);
-    }
     list.push_back(std::move(entry));
   }
   return list;
@@ -108,22 +62,17 @@ Json waters_json(const std::vector<compose::Pouring>& waters) {
   for (const compose::Pouring& pouring : waters) {
     list.push_back(Json{{"water", pouring.water},
                         {"mash_l", rounded(pouring.mash.in(litre), 3)},
-                        {"sparge_or_top_up_l", rounded(pouring.sparge_or_top_up.in(litre), 3)},
-                        {"fermenter_l", rounded(pouring.fermenter.in(litre), 3)}});
+                        {"sparge_or_top_up_l", rounded(pouring.sparge_or_top_up.in(litre), 3)}});
   }
   return list;
 }
 
 // What the run sheet asks the brewer to measure out and to look for.
-Json run_sheet_json(const Forecast<double>& forecast, bool grain) {
+Json run_sheet_json(const Forecast<double>& forecast) {
   return Json{{"liquor_l", rounded(forecast.liquor_l, 3)},
-              {"mash_liquor_l", grain ? rounded(forecast.mash_liquor_l, 3) : 0.0},
-              {"fermenter_water_l", rounded(forecast.fermenter_water_l, 3)},
-              {"wort_volume_l", rounded(forecast.wort_volume_l, 3)},
-              {"wort_gravity_sg", rounded(forecast.wort_gravity_sg, 5)},
-              {"priming_abv_percent", rounded(forecast.priming_abv_percent, 3)},
+              {"mash_liquor_l", rounded(forecast.mash_liquor_l, 3)},
               {"strike_temperature_c", rounded(forecast.strike_temperature_c, 2)},
-              {"mash_volume_hot_l", grain ? rounded(forecast.mash_volume_hot_l, 3) : 0.0},
+              {"mash_volume_hot_l", rounded(forecast.mash_volume_hot_l, 3)},
               {"pre_boil_volume_l", rounded(forecast.pre_boil_volume_l, 3)},
               {"pre_boil_volume_hot_l", rounded(forecast.pre_boil_volume_hot_l, 3)},
               {"pre_boil_gravity_sg", rounded(forecast.pre_boil_gravity_sg, 5)},
@@ -177,25 +126,6 @@ Json purchases_json(const std::vector<compose::Purchase>& purchases) {
                         {"packets", purchase.packets},
                         {"packet_g", rounded(purchase.packet.in(gram), 3)}});
   }
-  return list;
-}
-
-Json departures_json(const std::vector<compose::Departure>& departures) {
-  Json list = Json::array();
-  for (const compose::Departure& each : departures)
-    list.push_back(
-        Json{{"practice", each.practice}, {"words", each.words}, {"means", each.means}, {"source", each.source}});
-  return list;
-}
-
-Json assumed_json(const compose::Brief& brief) {
-  Json list = Json::array();
-  for (const compose::AssumedWish& each : compose::assumed_wishes_of(brief))
-    list.push_back(Json{{"measure", compose::measure_name(each.measure)},
-                        {"low", rounded(each.low, 5)},
-                        {"high", rounded(each.high, 5)},
-                        {"means", each.row->means},
-                        {"source", each.row->source}});
   return list;
 }
 
@@ -287,22 +217,6 @@ Json reasons_json(const compose::Reasons& reasons) {
   return Json{{"one_more", std::move(one_more)}, {"left_out", std::move(left_out)}};
 }
 
-// A value of the brief as it would stand there.
-Json as_written(const std::string& value, bool is_text) { return is_text ? Json(value) : Json::parse(value); }
-
-Json clash_json(const compose::Clash& clash) {
-  Json cures = Json::array();
-  for (const compose::Cure& cure : clash.cures) {
-    Json changes = Json::array();
-    for (const compose::Change& change : cure.changes)
-      changes.push_back(Json{{"key", change.key},
-                             {"from", as_written(change.from, change.is_text)},
-                             {"to", as_written(change.to, change.is_text)}});
-    cures.push_back(Json{{"words", cure.words}, {"changes", std::move(changes)}});
-  }
-  return Json{{"wishes", clash.wishes}, {"least_change", clash.least_change}, {"cures", std::move(cures)}};
-}
-
 Json problem_json(const Problem& problem) {
   Json entry{{"file", problem.place.file}};
   if (problem.place.line > 0) {
@@ -337,9 +251,7 @@ Json proposal_json(const compose::Brief& brief, const compose::Proposal& proposa
   entry["yeast"] = proposal.yeast.name;
   entry["rest_temperature_c"] = rounded(proposal.charge.rest_temperature_c, 2);
   entry["ferment_temperature_c"] = rounded(brief.ferment_at.in(celsius), 2);
-  entry["run_sheet"] = run_sheet_json(proposal.forecast, proposal.way.mashing != process::Mashing::none);
-  entry["way"] = way_json(brief, proposal.way);
-  entry["steps"] = steps_json(brief, proposal);
+  entry["run_sheet"] = run_sheet_json(proposal.forecast);
   entry["character"] = character_json(compose::character_of(brief, proposal));
   entry["cost"] = rounded(compose::cost_of(brief, proposal), 2);
   entry["loss"] = rounded(proposal.loss, 9);
@@ -347,7 +259,6 @@ Json proposal_json(const compose::Brief& brief, const compose::Proposal& proposa
   entry["bound_gap"] = rounded(proposal.bound_gap, 9);
   entry["linearisations"] = proposal.linearisations;
   entry["bindings"] = bindings_json(proposal.bindings);
-  entry["departures"] = departures_json(proposal.departures);
   entry["oddments"] = oddments_json(compose::oddments_of(brief, proposal));
   if (!traced) {
     entry["trace"] = Json::array();
@@ -400,16 +311,10 @@ Json answer_json(const compose::Brief& brief, const compose::Answer& answer, con
   }
   if (!refused && extras.learned != nullptr) document["learned"] = learned_json(*extras.learned);
   if (!refused && extras.reasons != nullptr) document["why"] = reasons_json(*extras.reasons);
-  document["assumed"] = refused ? Json::array() : assumed_json(brief);
-  if (!refused && answer.likelihood) {
-    document["likelihood"] = Json{{"chance", rounded(answer.likelihood->chance, 3)},
-                                  {"chance_on_paper", rounded(answer.likelihood->on_paper, 3)},
-                                  {"changed", answer.likelihood->changed},
-                                  {"learn_first", answer.likelihood->learn_first}};
-  }
-  document["broken_limits"] = answer.broken_limits;
   document["clashes"] = Json::array();
-  for (const compose::Clash& clash : answer.clashes) document["clashes"].push_back(clash_json(clash));
+  for (const compose::Clash& clash : answer.clashes) {
+    document["clashes"].push_back(Json{{"wishes", clash.wishes}, {"least_change", clash.least_change}});
+  }
   document["cautions"] = cautions_json(answer.cautions);
   return document;
 }

@@ -62,17 +62,6 @@ void check_steepings(const Brief& brief, Problems& problems) {
   }
 }
 
-// What must go in needs a place in the way the brief states.
-void check_way(const Brief& brief, Problems& problems) {
-  for (const Supply& supply : brief.given) {
-    if (process::takes(brief.kit.way, supply.ingredient)) continue;
-    problems.push_back(Problem{supply.place, "item",
-                               fmt::format("{} has no place where kit.way is \"{}\" ({})", supply.ingredient.name,
-                                           process::row_of(*brief.kit.way).id, process::row_of(*brief.kit.way).words),
-                               "Leave kit.way out, or name another"});
-  }
-}
-
 void check_hop_times(const Brief& brief, Problems& problems) {
   for (const auto* supplies : {&brief.given, &brief.have}) {
     for (const Supply& supply : *supplies) {
@@ -91,6 +80,10 @@ Brief read_tables(const toml::table& root, const std::string& path, Problems& pr
   brief.file = path;
   TableReader top(root, "", path, problems);
   if (const auto name = top.words("name")) brief.name = name->text;
+  if (const toml::table* table = top.table("kit")) {
+    TableReader kit(*table, "kit", path, problems);
+    read_kit(kit, brief);
+  }
   if (const toml::table* table = top.table("want")) {
     TableReader want(*table, "want", path, problems);
     read_want(want, brief);
@@ -98,11 +91,6 @@ Brief read_tables(const toml::table& root, const std::string& path, Problems& pr
     problems.push_back(Problem{Place{path, 0, 0}, "want.volume",
                                "the brief does not say what is wanted, not even how much beer",
                                "Add a table [want] with at least volume = \"10 L\""});
-  }
-  put_usual_kit(brief);
-  if (const toml::table* table = top.table("kit")) {
-    TableReader kit(*table, "kit", path, problems);
-    read_kit(kit, brief);
   }
   OwnItems own = own_items(read_items(top.tables("item"), path, WrongLabel::refuse, problems), problems);
   add_own_larder(own);
@@ -114,7 +102,6 @@ Brief read_tables(const toml::table& root, const std::string& path, Problems& pr
   check_duplicates(brief.given, "given", seen, problems);
   check_duplicates(brief.have, "have", seen, problems);
   check_hop_times(brief, problems);
-  check_way(brief, problems);
   check_steepings(brief, problems);
   check_yeast(brief, problems);
   return brief;

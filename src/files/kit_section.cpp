@@ -144,93 +144,33 @@ void check_wishes(TableReader& want, const compose::Brief& brief) {
 
 }  // namespace
 
-void put_usual_kit(compose::Brief& brief) {
-  const Wish* volume = find_wish(brief, Measure::volume);
-  if (volume == nullptr) return;
-  const process::Package package = brief.kit.package;
-  brief.kit = process::usual_kit(process::usual_kettle_for(0.5 * (volume->low + volume->high) * litre));
-  brief.kit.package = package;
-}
-
-namespace {
-
-void read_mash(TableReader& kit, process::Kit& into) {
+void read_kit(TableReader& kit, compose::Brief& brief) {
+  process::Kit& into = brief.kit;
+  brief.kit_place = kit.place();
+  if (const auto name = kit.words("name")) into.name = name->text;
   const auto mash = kit.words("mash");
   if (mash && mash->text == "sparge") into.mash_method = process::MashMethod::sparged;
   if (mash && mash->text != "sparge" && mash->text != "bag") {
     kit.report(mash->place, "mash", fmt::format("kit.mash is \"{}\"", mash->text),
                "Write \"bag\" for all the water in the mash, or \"sparge\" for grain rinsed with the rest of it");
   }
-}
-
-// How it is brewed, as far as the brewer says so; what the words ask of the kit is set here.
-void read_way(TableReader& kit, process::Kit& into) {
-  const auto named = kit.words("way");
-  if (named) {
-    into.way = process::way_named(named->text);
-    if (!into.way) {
-      std::string known;
-      for (const process::WayRow& row : process::ways)
-        known += fmt::format("{}\"{}\"", known.empty() ? "" : ", ", row.id);
-      kit.report(named->place, "way", fmt::format("kit.way is \"{}\"", named->text), "Write one of " + known);
-    }
-  }
-  if (into.way == process::Way::sparge) into.mash_method = process::MashMethod::sparged;
-  if (into.way == process::Way::bag) into.mash_method = process::MashMethod::full_volume_bag;
-  const bool says_mash = kit.has("mash") && (into.way == process::Way::bag || into.way == process::Way::sparge);
-  read_mash(kit, into);
-  if (says_mash && (into.way == process::Way::sparge) != (into.mash_method == process::MashMethod::sparged)) {
-    kit.report(kit.place_of("mash"), "mash", "kit.way and kit.mash say different things", "Leave one of them out");
-  }
-  const auto water = kit.words("fermenter-water");
-  if (water && water->text == "cold") into.fermenter_water = process::FermenterWater::cold;
-  if (water && water->text != "cold" && water->text != "boiled") {
-    kit.report(water->place, "fermenter-water", fmt::format("kit.fermenter-water is \"{}\"", water->text),
-               "Write \"boiled\" for water boiled and cooled before, or \"cold\" for water from the tap");
-  }
-}
-
-// A beer without a boil is held hot instead: a quarter of an hour at 80 C kills what sours beer and wakes no starch. Common practice, no
-// source.
-void read_boil(TableReader& kit, process::Kit& into) {
-  read_into(kit, "boil", into.boil, duration_limits, "60 min");
-  if (into.way == process::Way::no_boil) {
-    if (kit.has("boil") && into.boils())
-      kit.report(kit.place_of("boil"), "boil", "kit.way is \"no-boil\", but kit.boil is not 0",
-                 "Leave one of them out");
-    into.boil = 0.0 * minute;
-  }
-  if (!into.boils()) into.hot_stand = 15.0 * minute;
-  read_into(kit, "hot-stand", into.hot_stand, duration_limits, "20 min");
-  read_into(kit, "hot-stand-at", into.hot_stand_at,
-            Limits<TemperatureKind>{40.0 * celsius, 100.0 * celsius, "from 40 °C to 100 °C"}, "80 °C");
-}
-
-}  // namespace
-
-void read_kit(TableReader& kit, compose::Brief& brief) {
-  process::Kit& into = brief.kit;
-  brief.kit_place = kit.place();
-  if (const auto kettle = kit.quantity<VolumeKind>("kettle", vessel_limits, "16 L")) {
-    const process::Package package = into.package;
-    into = process::usual_kit(*kettle);
-    into.package = package;
-  }
-  if (const auto name = kit.words("name")) into.name = name->text;
-  read_way(kit, into);
+  read_into(kit, "kettle", into.kettle, vessel_limits, "16 L");
   read_into(kit, "fermenter", into.fermenter, vessel_limits, "15 L");
   read_into(kit, "headspace", into.kettle_headspace,
             Limits<FractionKind>{0.0 * percent, 50.0 * percent, "from 0 % to 50 %"}, "5 %");
   read_into(kit, "boil-off", into.boil_off,
             Limits<FlowKind>{0.0 * litre_per_hour, 500.0 * litre_per_hour, "from 0 L/h to 500 L/h"}, "2.2 L/h");
-  read_boil(kit, into);
+  read_into(kit, "boil", into.boil, duration_limits, "60 min");
   read_into(kit, "rest-time", into.rest, duration_limits, "60 min");
   read_into(kit, "chill-time", into.flame_out_to_cold, duration_limits, "20 min");
+  read_into(kit, "hot-stand", into.hot_stand, duration_limits, "20 min");
+  read_into(kit, "hot-stand-at", into.hot_stand_at,
+            Limits<TemperatureKind>{40.0 * celsius, 100.0 * celsius, "from 40 °C to 100 °C"}, "80 °C");
   const Limits<VolumePerMassKind> hold{0.0 * litre_per_kilogram, 30.0 * litre_per_kilogram, "from 0 L/kg to 30 L/kg"};
-  read_into(kit, "grain-holds", into.held_by_grain, hold, "0.8 L/kg");
+  read_into(kit, "grain-holds", into.held_by_grain, hold, "0.6 L/kg");
   read_into(kit, "hops-hold", into.held_by_hops, hold, "6 L/kg");
   read_into(kit, "conversion", into.conversion,
-            Limits<FractionKind>{30.0 * percent, 100.0 * percent, "from 30 % to 100 %"}, "88 %");
+            Limits<FractionKind>{30.0 * percent, 100.0 * percent, "from 30 % to 100 %"}, "95 %");
   read_into(kit, "kettle-loss", into.kettle_loss, loss_limits, "0.5 L");
   read_into(kit, "fermenter-loss", into.fermenter_loss, loss_limits, "0.5 L");
   if (const auto weight = kit.quantity<MassKind>("kettle-weight",
@@ -277,12 +217,6 @@ void read_want(TableReader& want, compose::Brief& brief) {
   if (const auto gas = want.quantity<CarbonationKind>(
           "carbonation", {0.0 * volumes_co2, 6.0 * volumes_co2, "from 0 vol to 6 vol"}, "2.4 vol")) {
     brief.carbonation_volumes = gas->in(volumes_co2);
-  }
-  const auto package = want.words("package");
-  if (package && package->text == "keg") brief.kit.package = process::Package::keg;
-  if (package && package->text != "keg" && package->text != "bottles") {
-    want.report(package->place, "package", fmt::format("want.package is \"{}\"", package->text),
-                "Write \"bottles\" for priming sugar, or \"keg\" for gas from a cylinder");
   }
   const auto units = want.words("units");
   if (units && units->text == "us") brief.us_units_first = true;

@@ -27,7 +27,6 @@ std::string_view outcome_name(compose::Outcome outcome) {
   switch (outcome) {
     case compose::Outcome::met: return "met";
     case compose::Outcome::nearest: return "nearest";
-    case compose::Outcome::none: return "none";
     case compose::Outcome::refused: return "refused";
   }
   return "unknown";

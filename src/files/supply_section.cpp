@@ -199,18 +199,6 @@ std::optional<process::Steeping> read_steeping(TableReader& entry, std::optional
   return steeping;
 }
 
-// When something goes into the fermenter, and when it comes out again.
-void read_fermenter_days(TableReader& entry, Supply& supply) {
-  const Limits<DurationKind> limits{0.0 * minute, 365.0 * day, "from 0 to 365 days"};
-  supply.fermenter_day = entry.quantity("after", limits, "5 days");
-  supply.contact = entry.quantity("contact", limits, "3 days");
-  for (const char* key : {"after", "contact"}) {
-    if (!entry.has(key) || supply.route == Route::fermenter) continue;
-    entry.report(entry.place_of(key), key, fmt::format("{} is only for what goes into the fermenter", entry.field(key)),
-                 "Add route = \"fermenter\", or leave it out");
-  }
-}
-
 void read_times(TableReader& entry, const larder::Ingredient* ingredient, Supply& supply) {
   const Limits<DurationKind> limits{0.0 * minute, 300.0 * minute, "from 0 min to 300 min"};
   for (const toml::node* node : entry.list("times")) {
@@ -262,7 +250,6 @@ std::optional<Supply> read_supply(TableReader& entry, SupplySense sense, const O
   supply.packet = entry.quantity<MassKind>("packet", amount_limits, "1 kg");
   supply.route = read_route(entry);
   supply.steeping = read_steeping(entry, supply.route);
-  read_fermenter_days(entry, supply);
   read_times(entry, ingredient ? &*ingredient : nullptr, supply);
   if (const auto cost = entry.number("cost", 0.0, 1e6, "0 or more, for one kilogram")) supply.cost_per_kg = *cost;
   supply.open = read_open(entry, sense, supply.amount.has_value());

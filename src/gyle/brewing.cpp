@@ -79,12 +79,6 @@ process::Mixture<double>& vessel_for(Charge& charge, Into into, double minutes) 
   return charge.kettle.back().mixture;
 }
 
-process::Mixture<double>& vessel_for_water(Charge& charge, Into into) {
-  if (into == Into::fermenter) return charge.fermenter_water;
-  if (into == Into::kettle || into == Into::flame_out) return charge.top_up;
-  return vessel_for(charge, into, 0.0);
-}
-
 std::string bare_id(const std::string& name) { return name.substr(0, name.find('#')); }
 
 bool is_water(const std::string& name) { return name == "water" || name.starts_with("water:"); }
@@ -176,7 +170,8 @@ class Pourer {
   // Water into a boiling kettle counts with what tops it up: the model has no place for it later, and it makes no difference.
   void pour_water(const Recipe::Amount& amount) {
     const std::size_t place = water_of(*brewing_.brief, amount.what);
-    add_to(vessel_for_water(proposal_.charge, amount.into), brewing_.unknowns.waters[place], amount.kg);
+    const Into into = amount.into == Into::kettle || amount.into == Into::flame_out ? Into::top_up : amount.into;
+    add_to(vessel_for(proposal_.charge, into, 0.0), brewing_.unknowns.waters[place], amount.kg);
   }
 
   void add(const larder::Ingredient& ingredient, const std::string& name, const Recipe::Amount& amount, bool given) {
@@ -264,7 +259,8 @@ std::size_t place_of_spill(const process::Plan<double>& plan, const Spilled& spi
 // Takes an amount of the log out of the poured portions again.
 void take_out(const Brewing& brewing, compose::Doubtful& poured, const Recipe::Amount& amount) {
   if (is_water(amount.what)) {
-    add_to(vessel_for_water(poured.waters, amount.into), brewing.unknowns.waters[water_of(*brewing.brief, amount.what)],
+    const Into into = amount.into == Into::kettle || amount.into == Into::flame_out ? Into::top_up : amount.into;
+    add_to(vessel_for(poured.waters, into, 0.0), brewing.unknowns.waters[water_of(*brewing.brief, amount.what)],
            -amount.kg);
     return;
   }
@@ -278,21 +274,6 @@ void take_out(const Brewing& brewing, compose::Doubtful& poured, const Recipe::A
                                                             amount.minutes_before_boil_end;
     if (!here) continue;
     portion.amount_kg = std::max(0.0, portion.amount_kg - amount.kg);
-    return;
-  }
-}
-
-// What the log says went into the fermenter before a reading is in what was read; what the recipe has for it later is not.
-void count_as_wort(const Brewing& brewing, compose::Doubtful& poured, const Recipe::Amount& amount) {
-  if (is_water(amount.what) || amount.into != Into::fermenter) return;
-  const auto slot = std::find(brewing.slots.begin(), brewing.slots.end(), amount.what) - brewing.slots.begin();
-  for (std::size_t p = 0; p < poured.portions.size(); ++p) {
-    if (poured.portions[p].ingredient != slot || poured.portions[p].where != &Charge::fermenter) continue;
-    compose::Doubtful::Portion in_the_wort = poured.portions[p];
-    in_the_wort.where = &Charge::fermenter_water;
-    in_the_wort.amount_kg = std::min(amount.kg, poured.portions[p].amount_kg);
-    poured.portions[p].amount_kg -= in_the_wort.amount_kg;
-    poured.portions.push_back(in_the_wort);
     return;
   }
 }
@@ -330,12 +311,11 @@ Brewing brewing_of(const Brief& brief, const State& state) {
   else if (!state.changed.carbonation_volumes)  // weighed as the recipe says, whatever happened
     brewing.doubtful.priming_sucrose_g = brewing_as_planned(brief, state).doubtful.priming_sucrose_g;
   for (const Gone& gone : state.losses) add_spill(brewing, gone);
-  brewing.with_additions.assign(state.added.size() + 1, brewing.doubtful);
-  for (std::size_t k = 0; k < brewing.with_additions.size(); ++k) {
-    compose::Doubtful& poured = brewing.with_additions[k];
-    poured.doubts.clear();
-    for (std::size_t later = k; later < state.added.size(); ++later) take_out(brewing, poured, state.added[later]);
-    for (std::size_t earlier = 0; earlier < k; ++earlier) count_as_wort(brewing, poured, state.added[earlier]);
+  brewing.with_additions.assign(state.added.size(), brewing.doubtful);
+  for (std::size_t k = 0; k < state.added.size(); ++k) {
+    brewing.with_additions[k].doubts.clear();
+    for (std::size_t later = k; later < state.added.size(); ++later)
+      take_out(brewing, brewing.with_additions[k], state.added[later]);
   }
   return brewing;
 }
@@ -377,8 +357,7 @@ int variable_for(const Brewing& brewing, const Recipe::Amount& amount) {
     double off = std::abs(port.minutes_before_boil_end - amount.minutes_before_boil_end);
     if (supply < 0) {
       const bool mash = port.where == compose::Port::Where::mash_liquor;
-      const bool cold = port.where == compose::Port::Where::fermenter_water;
-      off = mash == (amount.into == Into::mash_liquor) && cold == (amount.into == Into::fermenter) ? 0.0 : 1.0;
+      off = mash == (amount.into == Into::mash_liquor) ? 0.0 : 1.0;
       if (variable.water >= 0 && amount.what.size() > 6 &&
           brewing.brief->waters[static_cast<std::size_t>(variable.water)].name != amount.what.substr(6))
         off += 10.0;

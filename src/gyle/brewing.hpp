@@ -49,7 +49,7 @@ struct Brewing {
   compose::Design design;  // what went in and will go in, as the demands count it
   compose::Recipe recipe;  // the same
   compose::Doubtful doubtful;
-  // [k]: with only the first k of what the log added. A reading knows nothing of what went in after it.
+  // [k]: with only the first k of what the log added; all of them is `doubtful`. A reading knows nothing of what went in after it.
   std::vector<compose::Doubtful> with_additions;
   std::vector<std::string> slots;  // per Doubtful::usual.ingredients: its name in the recipe
   std::vector<Input> inputs;

@@ -248,8 +248,8 @@ Belief prior_belief(const Brewing& brewing) {
 Belief belief_of(const Brewing& brewing, std::span<const Taken> readings) {
   Belief belief = prior_belief(brewing);
   const Upcome usual = upcome_at(brewing, belief.z);
-  belief.known = {told_by(usual, Told::original_gravity), told_by(usual, Told::wort_gravity),
-                  told_by(usual, Told::pre_boil_gravity), told_by(usual, Told::post_boil_gravity)};
+  belief.known = {told_by(usual, Told::original_gravity), told_by(usual, Told::pre_boil_gravity),
+                  told_by(usual, Told::post_boil_gravity)};
   // What is told by a refractometer in beer hangs on the original gravity: those readings are made sense of last.
   for (int pass = 0; pass < 2; ++pass) {
     belief.readings.clear();

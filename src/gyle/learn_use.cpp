@@ -74,8 +74,8 @@ constexpr std::array candidates = {
     Candidate{Told::pre_boil_gravity, Sight::gravity, Stage::before_boil},
     Candidate{Told::post_boil_volume, Sight::volume, Stage::after_boil},
     Candidate{Told::post_boil_gravity, Sight::gravity, Stage::after_boil},
-    Candidate{Told::wort_volume, Sight::volume, Stage::fermenter},
-    Candidate{Told::wort_gravity, Sight::gravity, Stage::fermenter},
+    Candidate{Told::fermenter_volume, Sight::volume, Stage::fermenter},
+    Candidate{Told::original_gravity, Sight::gravity, Stage::fermenter},
     Candidate{Told::final_gravity, Sight::gravity, Stage::package},
 };
 
@@ -209,7 +209,7 @@ std::vector<UsefulReading> useful_readings(const compose::Brief& brief, const St
   };
   std::vector<UsefulReading> useful;
   for (std::size_t c = 0; c < candidates.size(); ++c) {
-    const double share = 0.5 * (taken_off(c, Told::wort_gravity) + taken_off(c, Told::wort_volume));
+    const double share = 0.5 * (taken_off(c, Told::original_gravity) + taken_off(c, Told::fermenter_volume));
     if (share >= 0.01) useful.push_back({candidates[c].sight, candidates[c].stage, share});
   }
   std::stable_sort(useful.begin(), useful.end(),

@@ -272,9 +272,12 @@ void Bench::levers_of_oddments() {
     if (!(lever.planned > 0.0) || is_fixed(supply)) continue;
     lever.step = supply.ingredient.weighable_step_kg;
     lever.low = -lever.planned;
-    // Less of it can be right; more of it is a matter of taste, and no cure for a gravity or an alcohol.
-    lever.high = 0.0;
-    if (supply.must) lever.low = std::max(lever.low, supply.must->low.in(kilogram)-lever.planned);
+    lever.high = left_in_house_kg(brewing_, s);
+    if (supply.must) {
+      lever.low = std::max(lever.low, supply.must->low.in(kilogram)-lever.planned);
+      if (supply.must->sense != compose::Must::Sense::at_least)
+        lever.high = std::max(0.0, supply.must->high.in(kilogram)-lever.planned);
+    }
     lever.low = std::min(0.0, lever.low);
     add(lever);
   }
@@ -315,7 +318,7 @@ double Bench::boil_minutes(const Changes& changes) const {
 void Bench::pour(const Changes& changes, compose::Setting& setting) {
   for (std::size_t i = 0; i < base_kg_.size(); ++i) poured_.portions[i].amount_kg = base_kg_[i];
   poured_.waters.top_up = untouched_.waters.top_up;
-  poured_.waters.fermenter_water = untouched_.waters.fermenter_water;
+  poured_.waters.fermenter = untouched_.waters.fermenter;
   poured_.priming_sucrose_g = untouched_.priming_sucrose_g;
   design_ = brewing_.design;
   const auto weigh = [&](int portion, int variable, double kg) {
@@ -326,7 +329,7 @@ void Bench::pour(const Changes& changes, compose::Setting& setting) {
     const Lever& lever = levers_[i];
     if (changes[i] == 0.0) continue;
     if (lever.kind == Kind::water_in_kettle || lever.kind == Kind::water_in_fermenter) {
-      auto& vessel = lever.kind == Kind::water_in_kettle ? poured_.waters.top_up : poured_.waters.fermenter_water;
+      auto& vessel = lever.kind == Kind::water_in_kettle ? poured_.waters.top_up : poured_.waters.fermenter;
       add_to(vessel, brewing_.unknowns.waters.front(), changes[i]);
     } else if (lever.kind == Kind::prime) {
       poured_.priming_sucrose_g += changes[i];

@@ -237,6 +237,10 @@ class Ranking {
   }
 
   static bool is_worth_while(const Move& move) {
+    const bool more_oddment = std::any_of(move.parts.begin(), move.parts.end(), [](const Part& part) {
+      return part.kind == Part::Kind::oddment && part.change > 0.0;
+    });
+    if (more_oddment && move.gain < least_share_for_an_oddment * (move.loss + move.gain)) return false;
     return move.gain >= least_gain && move.chance_worse <= most_chance_worse && move.worst <= most_worse;
   }
 
@@ -313,7 +317,7 @@ Replan replan(const Brewing& brewing, const State& state, Instant now, Belief be
   for (const Candidate& candidate : Search(bench).candidates()) {
     if (++looked_at > most_looked_at) break;
     Move move = ranking.offered_of(candidate.changes);
-    if (!known(move) && move.chance_worse <= most_chance_worse) moves.push_back(std::move(move));
+    if (!known(move)) moves.push_back(std::move(move));
   }
   std::stable_sort(moves.begin(), moves.end(), [](const Move& a, const Move& b) {
     const bool a_first = Ranking::is_worth_while(a), b_first = Ranking::is_worth_while(b);

@@ -33,7 +33,7 @@ Sighting volume(const Reading& reading, double deviation) {
     case Stage::before_boil: return at(Told::pre_boil_volume, near_boiling_c);
     case Stage::boil: return {{}, "a volume during the boil changes while it is read; read it before or after"};
     case Stage::after_boil: return at(Told::post_boil_volume, near_boiling_c);
-    case Stage::fermenter: return at(Told::wort_volume, cold_c);
+    case Stage::fermenter: return at(Told::fermenter_volume, cold_c);
     case Stage::package: return at(Told::packaged_volume, cold_c);
   }
   return {};
@@ -46,7 +46,7 @@ Sighting gravity_at(const Taken& taken, double sg, double deviation) {
     case Stage::fermenter:
       if (taken.hours_into_stage.value_or(0.0) > pitching_hours)
         return {{}, "the beer was fermenting; it tells how far, not how far it will go"};
-      return {seen(Told::wort_gravity, sg, deviation), {}};
+      return {seen(Told::original_gravity, sg, deviation), {}};
     case Stage::package: return {seen(Told::final_gravity, sg, deviation), {}};
     default: return {{}, "the wort is not yet whole; read its gravity before the boil or later"};
   }
@@ -83,7 +83,7 @@ Sighting mass(const Reading& reading, const Known& known, double deviation) {
   if (reading.of != "wort") return {{}, "only the mass of the wort is foretold; what was weighed in is an addition"};
   if (reading.stage == Stage::before_boil) return litres(Told::pre_boil_volume, known.pre_boil_gravity_sg);
   if (reading.stage == Stage::after_boil) return litres(Told::post_boil_volume, known.post_boil_gravity_sg);
-  if (reading.stage == Stage::fermenter) return litres(Told::wort_volume, known.wort_gravity_sg);
+  if (reading.stage == Stage::fermenter) return litres(Told::fermenter_volume, known.original_gravity_sg);
   return {{}, "the mass of the wort is foretold before and after the boil and in the fermenter"};
 }
 
@@ -181,8 +181,6 @@ double told_by(const Upcome& upcome, Told told) {
     case Told::pre_boil_gravity: return forecast.pre_boil_gravity_sg;
     case Told::post_boil_volume: return cold(forecast.post_boil_volume_hot_l, near_boiling_c);
     case Told::post_boil_gravity: return forecast.post_boil_gravity_sg;
-    case Told::wort_volume: return forecast.wort_volume_l;
-    case Told::wort_gravity: return forecast.wort_gravity_sg;
     case Told::fermenter_volume: return forecast.fermenter_volume_l;
     case Told::original_gravity: return forecast.original_gravity_sg;
     case Told::final_gravity: return forecast.final_gravity_sg;

@@ -21,8 +21,6 @@ enum class Told {
   pre_boil_gravity,
   post_boil_volume,
   post_boil_gravity,
-  wort_volume,   // in the fermenter, as it can be read on the day
-  wort_gravity,  // likewise
   fermenter_volume,
   original_gravity,
   final_gravity,
@@ -32,7 +30,7 @@ enum class Told {
   bitterness,
   colour,
 };
-inline constexpr int told_count = 17;
+inline constexpr int told_count = 15;
 
 [[nodiscard]] double told_by(const Upcome& upcome, Told told);
 
@@ -45,7 +43,6 @@ struct Seen {
 // What else must be known to make sense of a reading; taken from the forecast as it stands.
 struct Known {
   double original_gravity_sg = 1.050;
-  double wort_gravity_sg = 1.050;
   double pre_boil_gravity_sg = 1.040;
   double post_boil_gravity_sg = 1.050;
 };

@@ -74,14 +74,6 @@ void divide_extract(Row& row, Ingredient& ingredient, double extract, double pro
   }
 }
 
-// Of the starch, what an ordinary rest does not gelatinise: it opens up evenly over the grain's range. A simplification of ours.
-double share_left_raw(const MaltTraits& traits) {
-  constexpr double ordinary_rest_c = 66.0;
-  const double width = traits.gelatinisation_high_c - traits.gelatinisation_low_c;
-  if (!(width > 0.0)) return 0.0;
-  return std::clamp((traits.gelatinisation_high_c - ordinary_rest_c) / width, 0.0, 1.0);
-}
-
 void read_malt(Row& row, Ingredient& ingredient) {
   const Figure extract_dry = scaled(row.figure("extract_dry_percent"), 0.01);
   const Figure moisture = scaled(row.figure("moisture_percent"), 0.01);
@@ -114,8 +106,6 @@ void read_malt(Row& row, Ingredient& ingredient) {
     made_of[Component::organic_acid] = lactic;
     made_of[Component::starch] -= lactic / starch_hydration;
   }
-  made_of.diastatic_wk = diastatic.usual;
-  made_of.raw_starch = share_left_raw(*ingredient.malt) * made_of[Component::starch];
   made_of.colour_load_per_kg = lovibond_from_ebc(colour_ebc.usual);
   made_of.buffering_eq_per_kg_ph = buffering.usual / 1000.0;
   made_of.buffering_ph_eq_per_kg = made_of.buffering_eq_per_kg_ph * ph.usual;

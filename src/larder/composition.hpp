@@ -54,8 +54,6 @@ struct Composition {
   double alkalinity_eq_per_kg = 0.0;                    // equivalents; negative for an acid
   double buffering_eq_per_kg_ph = 0.0;  // what it takes to move its mash by one pH; malts and grains only
   double buffering_ph_eq_per_kg = 0.0;  // that, times its own pH in distilled water
-  double diastatic_wk = 0.0;            // enzymes it brings to a mash, Windisch-Kolbach units as it is weighed
-  double raw_starch = 0.0;              // of the starch, kg per kg: what an ordinary mash does not gelatinise
   double colour_load_per_kg = 0.0;      // degrees Lovibond of the laboratory wort, the unit recipe colour adds up in
 
   double& operator[](Component component) { return mass_fraction[index(component)]; }

@@ -41,7 +41,7 @@ std::vector<Told> at_stage(Stage stage) {
     case Stage::before_boil:
     case Stage::boil: return {Told::pre_boil_volume, Told::pre_boil_gravity};
     case Stage::after_boil: return {Told::post_boil_volume, Told::post_boil_gravity};
-    case Stage::fermenter: return {Told::wort_volume, Told::wort_gravity};
+    case Stage::fermenter: return {Told::fermenter_volume, Told::original_gravity};
     case Stage::package: return {Told::packaged_volume, Told::final_gravity};
   }
   return {};
@@ -128,9 +128,7 @@ std::string_view told_name(Told told) {
     case Told::pre_boil_gravity: return "gravity before the boil";
     case Told::post_boil_volume: return "volume after the boil";
     case Told::post_boil_gravity: return "gravity after the boil";
-    case Told::wort_volume: return "volume in the fermenter";
-    case Told::wort_gravity: return "gravity at pitching";
-    case Told::fermenter_volume: return "volume in the fermenter with all that goes in";
+    case Told::fermenter_volume: return "volume in the fermenter";
     case Told::original_gravity: return "original gravity";
     case Told::final_gravity: return "final gravity";
     case Told::carbonation: return "carbonation";
@@ -149,13 +147,11 @@ std::string told_words(Told told, double value, bool us_first) {
     case Told::mash_volume:
     case Told::pre_boil_volume:
     case Told::post_boil_volume:
-    case Told::wort_volume:
     case Told::fermenter_volume:
     case Told::packaged_volume:
       return us_first ? fixed((value * litre).in(us_gallon), 2) + " US gal" : fixed(value, 1) + " L";
     case Told::pre_boil_gravity:
     case Told::post_boil_gravity:
-    case Told::wort_gravity:
     case Told::original_gravity:
     case Told::final_gravity: return fixed(value, 3);
     case Told::carbonation: return fixed(value, 1) + " vol";

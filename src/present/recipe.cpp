@@ -47,7 +47,6 @@ std::string outcome_line(const Answer& answer) {
   switch (answer.outcome) {
     case Outcome::met: return "Met: this recipe keeps every wish.";
     case Outcome::nearest: return "Nearest: not every wish can be kept; this comes closest.";
-    case Outcome::none: return "None: there is no recipe; what would come nearest cannot be brewed.";
     case Outcome::refused: return "Refused: not safe to brew. There is no recipe.";
   }
   return "";
@@ -61,35 +60,23 @@ void write_clashes(Page& page, const Answer& answer) {
     for (std::size_t i = 0; i < clash.wishes.size(); ++i) {
       together += (i == 0 ? "" : i + 1 == clash.wishes.size() ? " and " : ", ") + ("\"" + clash.wishes[i] + "\"");
     }
-    together += clash.least_change.empty() ? ". No single change was found that cures it"
-                                           : ". Least change that cures it: " + clash.least_change;
+    if (!clash.least_change.empty()) together += ". Least change that cures it: " + clash.least_change;
     page.paragraph("  - ", together);
   }
 }
 
-std::string fermenter_words(const Addition& addition) {
-  if (!(addition.fermenter_day > 0.0)) return "fermenter, with the yeast";
-  const std::string out =
-      addition.contact_days > 0.0 ? ", out again after " + days_words(addition.contact_days) : std::string();
-  return "fermenter, " + days_words(addition.fermenter_day) + " after the yeast" + out;
-}
-
-bool mashes(const compose::WayTaken& way) {
-  return way.mashing == process::Mashing::bag || way.mashing == process::Mashing::sparge;
-}
-
 // Where an addition goes, and when.
-std::string place_words(const Brief& brief, const Proposal& proposal, const Addition& addition) {
+std::string place_words(const Brief& brief, const Addition& addition) {
   switch (addition.route) {
     case Route::mash:
-      if (addition.kind == larder::IngredientKind::salt || addition.kind == larder::IngredientKind::acid)
-        return mashes(proposal.way) ? "into the mash water" : "into the water";
-      return proposal.way.mashing == process::Mashing::steep ? "steeped" : "mash";
+      return addition.kind == larder::IngredientKind::salt || addition.kind == larder::IngredientKind::acid
+                 ? "into the mash water"
+                 : "mash";
     case Route::boil:
       if (addition.minutes_before_boil_end >= brief.kit.boil.in(minute)-0.5) return "boil, from its start";
       return "boil, " + number(addition.minutes_before_boil_end, 0) + " minutes before its end";
-    case Route::flame_out: return proposal.way.boiled ? "kettle, at flame-out" : "kettle, while it stands hot";
-    case Route::fermenter: return fermenter_words(addition);
+    case Route::flame_out: return "kettle, at flame-out";
+    case Route::fermenter: return "fermenter, with the yeast";
     case Route::infusion: return "infusion, dosed after the first fermentation";
   }
   return "";
@@ -106,37 +93,9 @@ std::vector<const Addition*> in_order(const Proposal& proposal) {
   return sorted;
 }
 
-// How much water, and where it goes; what of it meets grain, how hot.
-std::string water_words(const Units& units, const Brief& brief, const Proposal& proposal) {
-  const auto& forecast = proposal.forecast;
-  const bool grain = proposal.way.mashing != process::Mashing::none;
-  const std::string purpose = mashes(proposal.way) ? "for the mash" : "to steep the grain in";
-  std::vector<std::string> parts;
-  if (grain && forecast.liquor_l - forecast.mash_liquor_l < 0.05) {
-    parts.push_back("all of it " + purpose);
-  } else if (grain) {
-    parts.push_back(units.volume(forecast.mash_liquor_l * litre) + " of it " + purpose);
-  }
-  if (forecast.fermenter_water_l >= 0.02) {
-    parts.push_back(units.volume(forecast.fermenter_water_l * litre) + " of it to the wort in the fermenter" +
-                    (brief.kit.fermenter_water == process::FermenterWater::boiled ? ", boiled and cooled" : ", cold"));
-  } else if (!grain) {
-    parts.push_back("all of it for the kettle");
-  }
-  const bool all = parts.size() == 1 && parts.front().starts_with("all");
-  std::string words = units.volume(forecast.liquor_l * litre) + (all ? "" : " in all");
-  for (const std::string& part : parts) words += ", " + part;
-  if (!grain) return words + ".";
-  return words + "; strike at " + units.temperature(forecast.strike_temperature_c * celsius) + ", " +
-         (mashes(proposal.way) ? "rest" : "steep") + " at " +
-         units.temperature(proposal.charge.rest_temperature_c * celsius) + ".";
-}
-
 void write_goes_in(Page& page, const Brief& brief, const Proposal& proposal) {
   const Units units(brief.us_units_first);
   page.heading("What goes in (* given)");
-  if (proposal.way.way != process::Way::bag && proposal.way.way != process::Way::sparge)
-    page.paragraph("  Way   ", std::string(process::row_of(proposal.way.way).words) + ".");
   std::size_t amount_columns = 0;
   for (const Addition& addition : proposal.additions)
     amount_columns = std::max(amount_columns, columns(units.mass(addition.amount)));
@@ -145,14 +104,21 @@ void write_goes_in(Page& page, const Brief& brief, const Proposal& proposal) {
     yeast_listed = yeast_listed || addition->kind == larder::IngredientKind::yeast;
     page.paragraph(
         std::string(addition->given ? "* " : "  ") + padded(units.mass(addition->amount), amount_columns) + "  ",
-        addition->ingredient + ": " + place_words(brief, proposal, *addition));
+        addition->ingredient + ": " + place_words(brief, *addition));
   }
   const double yeast_kg = process::total_mass_kg(proposal.charge.yeast);
   if (!yeast_listed && !proposal.yeast.name.empty()) {
     page.paragraph("  " + padded(yeast_kg > 0.0 ? units.mass(yeast_kg * kilogram) : "", amount_columns) + "  ",
                    proposal.yeast.name + ": fermenter, at " + units.temperature(brief.ferment_at));
   }
-  page.paragraph("  Water ", water_words(units, brief, proposal));
+  const auto& forecast = proposal.forecast;
+  const bool all_for_mash = forecast.liquor_l - forecast.mash_liquor_l < 0.05;
+  const std::string for_mash = all_for_mash
+                                   ? ", all of it for the mash"
+                                   : " in all, " + units.volume(forecast.mash_liquor_l * litre) + " of it for the mash";
+  page.paragraph("  Water ", units.volume(forecast.liquor_l * litre) + for_mash + "; strike at " +
+                                 units.temperature(forecast.strike_temperature_c * celsius) + ", rest at " +
+                                 units.temperature(proposal.charge.rest_temperature_c * celsius) + ".");
   for (const compose::Purchase& purchase : proposal.purchases) {
     const std::string packets = purchase.packets > 0
                                     ? ": " + counted(static_cast<std::size_t>(purchase.packets), "packet", "packets") +
@@ -197,25 +163,6 @@ std::string_view severity_word(Severity severity) {
   return "";
 }
 
-// The chance in plain words, beside the status.
-void write_likelihood(Page& page, const Answer& answer) {
-  if (!answer.likelihood) return;
-  const compose::Likelihood& likelihood = *answer.likelihood;
-  std::string words = "It keeps every wish in about " + number(10.0 * likelihood.chance, 0) + " of 10 brews";
-  if (likelihood.changed)
-    words += " (the recipe best on paper, which --on-paper shows, in " + number(10.0 * likelihood.on_paper, 0) + ")";
-  for (std::size_t i = 0; i < likelihood.learn_first.size(); ++i)
-    words += (i == 0 ? "; surest to raise that: know better the " : " and the ") + likelihood.learn_first[i];
-  page.paragraph("", words + ".");
-}
-
-void write_departures(Page& page, const Proposal& proposal) {
-  if (proposal.departures.empty()) return;
-  page.heading("Where it leaves what brewers keep to, because the brief asks for it");
-  for (const compose::Departure& departure : proposal.departures)
-    page.paragraph("  - ", departure.words + ": " + departure.means + " [" + departure.source + "]");
-}
-
 void write_cautions(Page& page, const Answer& answer, std::string_view title) {
   if (answer.cautions.empty()) return;
   page.heading(title);
@@ -235,8 +182,6 @@ std::string recipe_text(const Brief& brief, const Answer& answer) {
     write_cautions(page, answer, "Why");
     return std::move(page).take();
   }
-  write_likelihood(page, answer);
-  for (const std::string& limit : answer.broken_limits) page.paragraph("  ! ", "It would break: " + limit + ".");
   write_clashes(page, answer);
   if (answer.proposals.empty()) page.paragraph("", "No recipe was found.");
   for (std::size_t i = 0; i < answer.proposals.size(); ++i) {
@@ -244,7 +189,6 @@ std::string recipe_text(const Brief& brief, const Answer& answer) {
     if (i > 0) page.heading("---- Another way: " + (proposal.name.empty() ? number(double(i + 1), 0) : proposal.name));
     write_goes_in(page, brief, proposal);
     write_forecast(page, brief, proposal);
-    write_departures(page, proposal);
     write_bindings(page, proposal);
   }
   write_cautions(page, answer, "Mind");

@@ -67,14 +67,6 @@ class Sheet {
   void steep(const process::Steeping& steeping, Mass food);
   void infuse();
   void package();
-  void hold();
-  void serve_from_keg();
-  void label(const std::string& what);
-  void into_fermenter(bool with_the_yeast);
-  [[nodiscard]] std::string as_if_words() const;
-  [[nodiscard]] bool has_grain() const { return proposal_.way.mashing != process::Mashing::none; }
-  [[nodiscard]] bool mashes() const { return has_grain() && proposal_.way.mashing != process::Mashing::steep; }
-  [[nodiscard]] bool has_fermenter_water() const { return forecast_.fermenter_water_l >= least_water_l; }
 
   SheetLine& say(Phase phase, std::string clock, std::string action) {
     SheetLine& line = lines_.emplace_back(SheetLine{phase, std::move(clock), std::move(action), {}, {}});
@@ -144,18 +136,8 @@ bool goes_into_the_water(const Addition& addition) {
 
 void Sheet::water() {
   const auto mash_additions = additions(Route::mash);
-  if (has_fermenter_water() && brief_.kit.fermenter_water == process::FermenterWater::boiled) {
-    say(Phase::water, "",
-        "Boil " + units_.volume(forecast_.fermenter_water_l * litre) +
-            " of water for the fermenter in a clean pot, cover it, let it cool.")
-        .warning = "It scalds: leave it where it cools, out of reach of children.";
-  }
-  SheetLine& heat = say(Phase::water, "",
-                        "Heat " + units_.volume(forecast_.mash_liquor_l * litre) +
-                            (mashes()      ? " of mash water."
-                             : has_grain() ? " of water for the grain."
-                                           : " of water in the kettle."));
-  if (has_grain()) heat.expected = {temperature(forecast_.strike_temperature_c)};
+  SheetLine& heat = say(Phase::water, "", "Heat " + units_.volume(forecast_.mash_liquor_l * litre) + " of mash water.");
+  heat.expected = {temperature(forecast_.strike_temperature_c)};
   // Burn times at 60-70 C are seconds: after Moritz and Henriques, Am. J. Pathol. 23 (1947), from memory.
   heat.warning = "It scalds in about a second: lid on, no child and no pet near the stove.";
   for (const Addition* addition : mash_additions) {
@@ -164,33 +146,25 @@ void Sheet::water() {
 }
 
 void Sheet::mash() {
-  if (!has_grain()) return;
-  constexpr double longest_steep_minutes = 30.0;  // common practice, no source
   for (const Addition* addition : additions(Route::mash)) {
-    if (!goes_into_the_water(*addition))
-      say(Phase::mash, "", (mashes() ? "Stir in, no lumps: " : "Into the bag, and in with it: ") + named(*addition));
+    if (!goes_into_the_water(*addition)) say(Phase::mash, "", "Stir in, no lumps: " + named(*addition));
   }
   const auto* rest = find_step<process::Rest<double>>(proposal_.plan).first;
-  const double whole = rest ? rest->minutes : brief_.kit.rest.in(minute);
-  const double minutes = mashes() ? whole : std::min(whole, longest_steep_minutes);
+  const double minutes = rest ? rest->minutes : brief_.kit.rest.in(minute);
   const double rest_c = rest ? rest->temperature_c : proposal_.charge.rest_temperature_c;
   reach(gyle::Stage::mash);
-  SheetLine& line =
-      takes(minutes, say(Phase::mash, number(minutes, 0) + " min",
-                         mashes() ? "Heat off, lid on, wrapped: rest." : "Heat off, lid on: let the grain steep."));
+  SheetLine& line = takes(minutes, say(Phase::mash, number(minutes, 0) + " min", "Heat off, lid on, wrapped: rest."));
   line.expected = {temperature(rest_c)};
 }
 
 void Sheet::drain() {
   const double sparge_l = process::liquid_volume_l(proposal_.charge.sparge_liquor, 20.0);
   const double top_up_l = process::liquid_volume_l(proposal_.charge.top_up, 20.0);
-  const bool bag = proposal_.way.mashing != process::Mashing::sparge;
-  if (has_grain()) {
-    SheetLine& lift = say(Phase::drain, "",
-                          bag ? "Lift the bag, let it drip into the kettle, then squeeze it."
-                              : "Run the wort off the grain into the kettle.");
-    if (bag) lift.warning = "It is heavy and drips hot wort: thick gloves, two hands, a firm stand.";
-  }
+  const bool bag = brief_.kit.mash_method == process::MashMethod::full_volume_bag;
+  SheetLine& lift = say(Phase::drain, "",
+                        bag ? "Lift the bag, let it drip into the kettle, then squeeze it."
+                            : "Run the wort off the grain into the kettle.");
+  if (bag) lift.warning = "It is heavy and drips hot wort: thick gloves, two hands, a firm stand.";
   if (sparge_l >= least_water_l) {
     // 76 C: common practice, no source.
     say(Phase::drain, "",
@@ -200,34 +174,9 @@ void Sheet::drain() {
   if (top_up_l >= least_water_l)
     say(Phase::drain, "", "Top up the kettle with " + units_.volume(top_up_l * litre) + " of water.");
   reach(gyle::Stage::before_boil);
-  if (!has_grain()) return;  // water: nothing to read
-  if (!proposal_.way.boiled) {
-    say(Phase::drain, "", "Read the wort in the kettle.").expected = {gravity(forecast_.pre_boil_gravity_sg)};
-    return;
-  }
   SheetLine& kettle = say(Phase::drain, "", "Read the kettle before boiling.");
   kettle.expected = {gravity(forecast_.pre_boil_gravity_sg),
                      hot_volume(forecast_.pre_boil_volume_hot_l, forecast_.pre_boil_volume_l)};
-}
-
-// No boil: the wort is only kept hot for a while.
-void Sheet::hold() {
-  const double minutes = brief_.kit.hot_stand.in(minute);
-  if (minutes > 0.0) {
-    SheetLine& heat = say(Phase::chill, "", "Heat it, stirring; it must not boil.");
-    heat.expected = {temperature(brief_.kit.hot_stand_at.in(celsius))};
-    heat.warning = "It scalds in about a second: no child and no pet near the stove.";
-  }
-  for (const Addition* addition : additions(Route::boil)) say(Phase::chill, "", "Stir in: " + named(*addition));
-  for (const Addition* addition : additions(Route::flame_out)) say(Phase::chill, "", "Stir in: " + named(*addition));
-  if (minutes > 0.0)
-    takes(minutes,
-          say(Phase::chill, number(minutes, 0) + " min", "Hold it there, lid on: it kills what would sour it."));
-  reach(gyle::Stage::after_boil);
-}
-
-bool scorches(const Addition& addition) {
-  return addition.kind == IngredientKind::sugar || addition.kind == IngredientKind::food;
 }
 
 void Sheet::boil_additions(double boil_minutes) {
@@ -238,8 +187,7 @@ void Sheet::boil_additions(double boil_minutes) {
   for (const Addition* addition : found) {
     const double left = addition->minutes_before_boil_end;
     const bool at_start = std::abs(left - boil_minutes) < 0.5;
-    const bool can_scorch = scorches(*addition);
-    if (at_start && can_scorch) continue;
+    const bool can_scorch = addition->kind == IngredientKind::sugar || addition->kind == IngredientKind::food;
     say_to_go(left, (at_start     ? "As the boil starts: "
                      : can_scorch ? "Stir in until dissolved: "
                                   : "Add: ") +
@@ -248,13 +196,8 @@ void Sheet::boil_additions(double boil_minutes) {
 }
 
 void Sheet::boil() {
-  if (!proposal_.way.boiled) return hold();
   const auto* step = find_step<process::Boil<double>>(proposal_.plan).first;
   const double minutes = step ? step->minutes : brief_.kit.boil.in(minute);
-  for (const Addition* addition : additions(Route::boil)) {
-    if (scorches(*addition) && std::abs(addition->minutes_before_boil_end - minutes) < 0.5)
-      say(Phase::boil, "", "Heat off, stir in until dissolved: " + named(*addition));
-  }
   SheetLine& start =
       say(Phase::boil, number(minutes, 0) + " to go", "Rolling boil, lid off: start the clock, count down.");
   start.warning = "It foams over in the first minutes: stay beside it. Gas burners outdoors only.";
@@ -280,19 +223,10 @@ void Sheet::chill() {
   SheetLine& line =
       takes(minutes, say(Phase::chill, number(minutes, 0) + " min", "Chill; from here on all sanitised."));
   line.expected = {temperature(to_c)};
-  say(Phase::chill, "", "Transfer, without the sludge.").warning =
-      "Hot wort sticks and burns: never move or pour a kettle before it is cold.";
-  if (has_fermenter_water()) {
-    const bool boiled = brief_.kit.fermenter_water == process::FermenterWater::boiled;
-    SheetLine& thin = say(Phase::chill, "",
-                          "Top up with " + units_.volume(forecast_.fermenter_water_l * litre) +
-                              (boiled ? " of the boiled, cooled water; stir well."
-                                      : " of cold water fit to drink, fresh from the tap; stir well."));
-    if (!boiled) thin.warning = "Tap water can carry germs that spoil beer: only where it is fit to drink.";
-  }
-  SheetLine& read = lines_.back();
-  read.expected = {volume("volume", forecast_.wort_volume_l), gravity(forecast_.wort_gravity_sg)};
-  read.stage = gyle::Stage::fermenter;  // what is read is what came over
+  SheetLine& over = say(Phase::chill, "", "Transfer, without the sludge.");
+  over.expected = {volume("volume", forecast_.fermenter_volume_l), gravity(forecast_.original_gravity_sg)};
+  over.warning = "Hot wort sticks and burns: never move or pour a kettle before it is cold.";
+  over.stage = gyle::Stage::fermenter;  // what is read is what came over
   reach(gyle::Stage::fermenter);
 }
 
@@ -310,52 +244,20 @@ void Sheet::yeast() {
   say(Phase::ferment, "day 1", "Pitch: " + name + amount).expected = {temperature(ferment_temperature_c())};
 }
 
-// Later the gravity cannot be read any more: sugar that goes in ferments at once. What it would have been is said beside the last of it.
-std::string Sheet::as_if_words() const {
-  constexpr double least_sg = 0.0005;
-  if (std::abs(forecast_.original_gravity_sg - forecast_.wort_gravity_sg) < least_sg) return "";
-  return ". As if all had been there from the start, the original gravity counts as " +
-         units_.gravity(forecast_.original_gravity_sg * specific_gravity) + "; it cannot be read.";
-}
-
-void Sheet::into_fermenter(bool with_the_yeast) {
-  auto found = additions(Route::fermenter);
-  std::stable_sort(found.begin(), found.end(),
-                   [](const Addition* a, const Addition* b) { return a->fermenter_day < b->fermenter_day; });
-  const auto last_food = std::find_if(found.rbegin(), found.rend(),
-                                      [](const Addition* each) { return each->kind != IngredientKind::hop; });
-  for (const Addition* addition : found) {
-    const bool now = !(addition->fermenter_day > 0.0);
-    if (now != with_the_yeast) continue;
-    const bool hop = addition->kind == IngredientKind::hop;
-    const std::string out =
-        addition->contact_days > 0.0 ? "; take it out after " + days_words(addition->contact_days) : "";
-    const bool is_last = last_food != found.rend() && *last_food == addition;
-    SheetLine& line = say(Phase::ferment, "day " + number(1.0 + addition->fermenter_day, 0),
-                          (hop ? "Dry hops, in a boiled bag: " : "Into the fermenter: ") + named(*addition) + out +
-                              (is_last ? as_if_words() : ""));
-    if (!now) line.warning = "It can foam up: only a little at a time.";
-  }
-}
-
 void Sheet::pitch() {
-  into_fermenter(true);
+  for (const Addition* addition : additions(Route::fermenter)) {
+    say(Phase::ferment, "day 1", "Into the fermenter: " + named(*addition));
+  }
   yeast();
 }
 
 void Sheet::ferment() {
   const bool lager = proposal_.yeast.yeast && proposal_.yeast.yeast->lager;
   // Days: common practice, no source.
-  double first_day = lager ? 14.0 : 7.0;
-  for (const Addition* addition : additions(Route::fermenter)) {
-    if (addition->fermenter_day > 0.0)
-      first_day = std::max(first_day, 1.0 + addition->fermenter_day + std::max(2.0, addition->contact_days));
-  }
-  const std::string days = "day " + number(first_day, 0) + "-" + number(first_day + (lager ? 14.0 : 7.0), 0);
+  const std::string days = lager ? "day 14-28" : "day 7-14";
   SheetLine& hold = say(Phase::ferment, "",
                         "Airlock on, dark place, hold " + units_.temperature(ferment_temperature_c() * celsius) + ".");
   hold.warning = "It gives off carbon dioxide, which chokes unnoticed: keep it in an aired room.";
-  into_fermenter(false);
   SheetLine& read = say(Phase::ferment, days, "Go on only after two equal readings 3 days apart.");
   const std::size_t first = find_step<process::Attenuate<double>>(proposal_.plan).second;
   const std::optional<double> ended = has_infusion() ? gravity_after(first) : forecast_.final_gravity_sg;
@@ -418,29 +320,11 @@ void Sheet::infuse() {
   out.expected[1].what = "gravity, 3 days later";
 }
 
-void Sheet::label(const std::string& what) {
-  const std::string contains = allergen_words(brief_, proposal_);
-  say(Phase::package, "",
-      what + "name, day, " + fixed(forecast_.abv_percent, 1) + " % vol" +
-          (contains.empty() ? "" : "; allergens: " + contains) + ".");
-}
-
-void Sheet::serve_from_keg() {
-  lines_.back().warning =
-      "Pressure: a keg, regulator and relief valve that are whole and rated for it; never above the figure on the keg. "
-      "Carbon dioxide chokes unnoticed: air the room.";
-  label("Label the keg: ");
-  say(Phase::package, "7 days", "Keep it cold, then draw a glass and try it.").warning =
-      "For adults. Local law says whether it may be given, posted or sold: ask first.";
-}
-
 void Sheet::package() {
   const auto* fill = find_step<process::Fill<double>>(proposal_.plan).first;
   const double volumes = fill ? fill->carbonation_volumes : brief_.carbonation_volumes;
   const double litres = forecast_.packaged_volume_l;
-  const bool keg = brief_.kit.package == process::Package::keg;
-  SheetLine& rack =
-      say(Phase::package, "", keg ? "Rack into the keg, off the yeast, no splash." : "Rack off the yeast, no splash.");
+  SheetLine& rack = say(Phase::package, "", "Rack off the yeast, no splash.");
   rack.expected = {volume("volume", litres)};
   rack.stage = gyle::Stage::package;
   reach(gyle::Stage::package);
@@ -453,7 +337,6 @@ void Sheet::package() {
   } else {
     say(Phase::package, "", "Carbonate to " + number(volumes, 1) + " volumes of CO2; no priming sugar.");
   }
-  if (keg) return serve_from_keg();
   SheetLine& bottle =
       say(Phase::package, "",
           "Fill, leaving " + std::string(units_.us_first() ? "1.2 in (3 cm)" : "3 cm (1.2 in)") + " of air; cap.");
@@ -463,7 +346,10 @@ void Sheet::package() {
   if (volumes > 3.0)
     bottle.warning +=
         " " + number(volumes, 1) + " volumes is more than an ordinary bottle bears: use ones rated for it.";
-  label("Label each one: ");
+  const std::string contains = allergen_words(brief_, proposal_);
+  say(Phase::package, "",
+      "Label each one: name, day, " + fixed(forecast_.abv_percent, 1) + " % vol" +
+          (contains.empty() ? "" : "; allergens: " + contains) + ".");
   SheetLine& keep = say(Phase::package, "14 days", "Keep at room temperature, then cool one and try it.");
   keep.warning = "For adults. Local law says whether it may be given, posted or sold: ask first.";
 }

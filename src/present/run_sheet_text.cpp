@@ -18,7 +18,7 @@ constexpr std::size_t box_columns = 4;
 constexpr std::string_view space_to_write = "______";
 
 // Phases under one heading spare rows on the page.
-std::string_view heading(Phase phase, process::Package package) {
+std::string_view heading(Phase phase) {
   switch (phase) {
     case Phase::water:
     case Phase::mash:
@@ -27,7 +27,7 @@ std::string_view heading(Phase phase, process::Package package) {
     case Phase::chill:
     case Phase::ferment: return "Chill and ferment";
     case Phase::infuse: return "Infusion, once the first fermentation is over";
-    case Phase::package: return package == process::Package::keg ? "Keg" : "Bottle";
+    case Phase::package: return "Bottle";
   }
   return "";
 }
@@ -70,12 +70,12 @@ void put_readings(std::vector<std::string>& rows, const std::vector<ExpectedRead
   }
 }
 
-std::vector<std::string> day_rows(const std::vector<SheetLine>& lines, process::Package package) {
+std::vector<std::string> day_rows(const std::vector<SheetLine>& lines) {
   std::vector<std::string> rows;
   for (std::size_t i = 0; i < lines.size(); ++i) {
     const SheetLine& line = lines[i];
-    const bool opens = i == 0 || heading(lines[i - 1].phase, package) != heading(line.phase, package);
-    if (opens) rows.push_back(ruled(heading(line.phase, package)));
+    const bool opens = i == 0 || heading(lines[i - 1].phase) != heading(line.phase);
+    if (opens) rows.push_back(ruled(heading(line.phase)));
     const bool same_clock = !opens && lines[i - 1].clock == line.clock;
     put(rows, "[ ] " + padded(same_clock ? "" : line.clock, clock_columns), line.action);
     put_readings(rows, line.expected);
@@ -141,7 +141,7 @@ std::vector<std::string> cautions_that_fit(const std::vector<Caution>& cautions,
 std::string run_sheet_text(const compose::Brief& brief, const compose::Proposal& proposal,
                            const std::vector<Caution>& cautions) {
   const std::vector<std::string> head = head_rows(brief, proposal);
-  const std::vector<std::string> day = day_rows(run_sheet(brief, proposal), brief.kit.package);
+  const std::vector<std::string> day = day_rows(run_sheet(brief, proposal));
   const std::size_t taken = head.size() + day.size();
   const std::vector<std::string> warned = cautions_that_fit(cautions, sheet_rows - std::min(taken, sheet_rows));
   std::string text;

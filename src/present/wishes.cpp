@@ -4,7 +4,6 @@
 #include <cmath>
 #include <string_view>
 
-#include "compose/practice_demands.hpp"
 #include "present/words.hpp"
 #include "quantity/gravity.hpp"
 #include "quantity/number.hpp"
@@ -122,15 +121,13 @@ std::string told(const MeasureWords& words, double low, double high, Digits digi
 // "yes", or by how much not.
 std::string verdict(double value, const Wish& wish, const MeasureWords& words) {
   constexpr double slack = 1e-9;
-  constexpr double small_batch_l = 5.0;  // below it a tenth of a litre is a miss
-  int decimals = words.decimals;
-  if (wish.measure == Measure::volume && wish.high < small_batch_l) ++decimals;
-  const double shown = as_printed(value, decimals);
+  const double shown = as_printed(value, words.decimals);
   if (!std::isfinite(shown)) return "not known";
   const double under = wish.low - shown;
   const double over = shown - wish.high;
   const double miss = std::max(under, over);
   if (miss <= slack) return "yes";
+  int decimals = words.decimals;
   while (decimals < 6 && as_printed(miss, decimals) <= 0.0) ++decimals;
   return "NO, " + fixed(miss, decimals) + spaced(words.unit) + (under > over ? " too low" : " too high");
 }
@@ -140,9 +137,6 @@ std::string forecast_words(const Proposal& proposal, Measure measure, bool us_fi
   const double value = forecast_of(proposal, measure);
   const Estimate& range = range_of(proposal, measure);
   std::string line = std::string(words.name) + " " + told(words, value, value, Digits::rounded, us_first);
-  constexpr double least_percent = 0.05;  // less does not show
-  if (measure == Measure::alcohol && proposal.forecast.priming_abv_percent >= least_percent)
-    line += ", " + fixed(proposal.forecast.priming_abv_percent, 1) + " of it from the priming sugar";
   if (range.low < range.high) line += ", likely " + told(words, range.low, range.high, Digits::rounded, us_first);
   return line;
 }
@@ -152,7 +146,6 @@ std::string forecast_words(const Proposal& proposal, Measure measure, bool us_fi
 std::vector<std::string> wish_lines(const compose::Brief& brief, const compose::Proposal& proposal) {
   const bool us_first = brief.us_units_first;
   std::vector<std::string> lines;
-  const auto assumed = compose::assumed_wishes_of(brief);
   for (const Wish& wish : brief.wishes) {
     const MeasureWords words = words_of(wish.measure);
     lines.push_back(forecast_words(proposal, wish.measure, us_first) + ", wished " +
@@ -163,19 +156,7 @@ std::vector<std::string> wish_lines(const compose::Brief& brief, const compose::
                                 Measure::bitterness, Measure::colour}) {
     const bool wished = std::any_of(brief.wishes.begin(), brief.wishes.end(),
                                     [&](const Wish& wish) { return wish.measure == measure; });
-    if (wished) continue;
-    const auto taken = std::find_if(assumed.begin(), assumed.end(),
-                                    [&](const compose::AssumedWish& each) { return each.measure == measure; });
-    std::string line = forecast_words(proposal, measure, us_first);
-    if (taken == assumed.end()) {
-      lines.push_back(line + ", no wish");
-      continue;
-    }
-    const MeasureWords words = words_of(measure);
-    const bool within =
-        verdict(forecast_of(proposal, measure), {measure, taken->low, taken->high, 1.0, {}}, words) == "yes";
-    lines.push_back(line + ", assumed " + told(words, taken->low, taken->high, Digits::rounded, us_first) + " (" +
-                    taken->row->means + ")" + (within ? "" : ": not reached"));
+    if (!wished) lines.push_back(forecast_words(proposal, measure, us_first) + ", no wish");
   }
   return lines;
 }

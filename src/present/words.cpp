@@ -127,6 +127,4 @@ std::string counted(std::size_t count, std::string_view one, std::string_view ma
   return fmt::format("{} {}", count, count == 1 ? one : many);
 }
 
-std::string days_words(double days) { return number(days, 1) + (days == 1.0 ? " day" : " days"); }
-
 }  // namespace oddgrist::present

@@ -42,7 +42,5 @@ class Units {
 [[nodiscard]] std::string padded(std::string_view text, std::size_t width);
 // "1 wish", "3 wishes"
 [[nodiscard]] std::string counted(std::size_t count, std::string_view one, std::string_view many);
-// "1 day", "5 days", "2.5 days"
-[[nodiscard]] std::string days_words(double days);
 
 }  // namespace oddgrist::present

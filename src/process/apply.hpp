@@ -43,8 +43,6 @@ void take_from(Mixture<Scalar>& from, const Mixture<Scalar>& part) {
   for (std::size_t i = 0; i < component_count; ++i) from.mass_kg[i] -= part.mass_kg[i];
   from.alkalinity_eq -= part.alkalinity_eq;
   from.colour_load_kg_lovibond -= part.colour_load_kg_lovibond;
-  from.diastatic_wk_kg -= part.diastatic_wk_kg;
-  from.raw_starch_kg -= part.raw_starch_kg;
   from.buffering_eq_per_ph -= part.buffering_eq_per_ph;
   from.buffering_ph_eq -= part.buffering_ph_eq;
 }
@@ -106,17 +104,6 @@ void vent(Moment<Scalar>& moment, double temperature_c) {
   Mixture<Scalar> gas;
   gas[Component::carbon_dioxide] = surplus;
   move_out(moment, "gas", gas);
-}
-
-// What the rest can get at: gelatinised, and with enzymes enough in the mash.
-template <class Scalar>
-Scalar starch_in_reach_kg(const Mixture<Scalar>& mash) {
-  const Scalar starch = mash[Component::starch];
-  if (!(starch > 0.0)) return starch;
-  Scalar gelatinised = starch - mash.raw_starch_kg;
-  if (gelatinised < 0.0) gelatinised = Scalar(0.0);
-  const Scalar power = mash.diastatic_wk_kg / starch;
-  return Scalar(gelatinised * science::enzyme_conversion_share(Scalar(power * science::starch_of_ordinary_malt)));
 }
 
 template <class Scalar>
@@ -191,8 +178,7 @@ Moment<Scalar> apply(const MashIn<Scalar>& step, const Mixture<Scalar>& before) 
   return moment;
 }
 
-// Starch takes up water and becomes sugars and dextrin: as much of it as the mash gelatinises and its enzymes can turn. How much of it
-// ferments follows the rest temperature.
+// Starch takes up water and becomes sugars and dextrin; how much of it ferments follows the rest temperature.
 template <class Scalar>
 Moment<Scalar> apply(const Rest<Scalar>& step, const Mixture<Scalar>& before) {
   auto moment = detail::begin("rest", before);
@@ -201,7 +187,7 @@ Moment<Scalar> apply(const Rest<Scalar>& step, const Mixture<Scalar>& before) {
   const double hydration = split.glucose * science::glucose_per_starch + split.maltose * science::maltose_per_starch +
                            split.maltotriose * science::maltotriose_per_starch;
   const Scalar share = science::starch_fermentable_share(step.temperature_c);  // of the extract made from starch
-  const Scalar converted = detail::starch_in_reach_kg(before) * step.conversion;
+  const Scalar converted = before[Component::starch] * step.conversion;
   const Scalar fermentable_starch = converted * share / (share + (1.0 - share) * hydration);
   const Scalar sugars = fermentable_starch * hydration;
   const auto turn = [&](Component component, const Scalar& mass) {
@@ -234,8 +220,6 @@ Moment<Scalar> apply(const Drain<Scalar>& step, const Mixture<Scalar>& before) {
   }
   for (Component component : {Component::starch, Component::solids, Component::yeast})
     spent[component] = before[component];
-  spent.diastatic_wk_kg = before.diastatic_wk_kg;
-  spent.raw_starch_kg = before.raw_starch_kg;
   spent.buffering_eq_per_ph = before.buffering_eq_per_ph;
   spent.buffering_ph_eq = before.buffering_ph_eq;
   spent[Component::fat] = before[Component::fat] * 0.998;  // wort carries 5 to 15 mg/L (from memory)
@@ -308,13 +292,6 @@ Moment<Scalar> apply(const Transfer<Scalar>& step, const Mixture<Scalar>& before
 }
 
 template <class Scalar>
-Moment<Scalar> apply(const Dilute<Scalar>& step, const Mixture<Scalar>& before) {
-  auto moment = detail::begin("dilute", before);
-  detail::move_in(moment, step.water);
-  return moment;
-}
-
-template <class Scalar>
 Moment<Scalar> apply(const Pitch<Scalar>& step, const Mixture<Scalar>& before) {
   auto moment = detail::begin("pitch", before);
   detail::move_in(moment, step.yeast);
@@ -369,9 +346,7 @@ Moment<Scalar> apply(const Referment<Scalar>& step, const Mixture<Scalar>& befor
 template <class Scalar>
 Moment<Scalar> apply(const Rack<Scalar>& step, const Mixture<Scalar>& before) {
   auto moment = detail::begin("rack", before);
-  const Scalar undissolved = before[Component::solids] + before[Component::starch];
-  const Scalar lost_l = step.fermenter_loss_l + step.held_l_per_kg_leaf * undissolved;
-  const Scalar share = detail::lost_share(lost_l, liquid_volume_l(before, 20.0));
+  const Scalar share = detail::lost_share(Scalar(step.fermenter_loss_l), liquid_volume_l(before, 20.0));
   Mixture<Scalar> lees = detail::liquid_share(before, share);
   for (Component component : {Component::starch, Component::solids, Component::yeast})
     lees[component] = before[component];
@@ -380,7 +355,7 @@ Moment<Scalar> apply(const Rack<Scalar>& step, const Mixture<Scalar>& before) {
   return moment;
 }
 
-// What the still beer lacks of its carbonation: into a keg as gas, into bottles as table sugar. The sugar ferments in the closed bottle by stoichiometry less a little yeast, and
+// Table sugar brings the still beer to its carbonation. It ferments in the closed bottle by stoichiometry less a little yeast, and
 // the gas stays: counting less gas than the sugar can give would be the dangerous side.
 template <class Scalar>
 Moment<Scalar> apply(const Fill<Scalar>& step, const Mixture<Scalar>& before) {
@@ -392,11 +367,6 @@ Moment<Scalar> apply(const Fill<Scalar>& step, const Mixture<Scalar>& before) {
   constexpr double hexose_per_sucrose = 2.0 * science::glucose_g_per_mol / science::sucrose_g_per_mol;
   const double gas_per_sucrose = science::ferment_hexose(hexose_per_sucrose).carbon_dioxide;
   Mixture<Scalar> priming;
-  if (step.package == Package::keg) {
-    priming[Component::carbon_dioxide] = missing_kg;
-    detail::move_in(moment, priming);
-    return moment;
-  }
   priming[Component::sucrose] = missing_kg / gas_per_sucrose;
   detail::move_in(moment, priming);
   const Scalar sugar = priming[Component::sucrose];

@@ -17,15 +17,7 @@ template <class Scalar>
 struct Readings {
   Forecast<Scalar>& out;
   Mixture<Scalar> liquor{};
-  Scalar still_abv_percent{0.0};
   Scalar kinetic_iso_kg{0.0}, empirical_iso_kg{0.0};  // both bitterness models lose the same share of wort on the way
-
-  void water_is_read() {
-    if (!(out.liquor_l > 0.0)) return;
-    for (std::size_t i = 0; i < liquor_ions.size(); ++i)
-      out.liquor_ions_mg_per_l[i] = liquor[liquor_ions[i]] * 1e6 / out.liquor_l;
-    out.liquor_alkalinity_meq_per_l = liquor.alkalinity_eq * 1e3 / out.liquor_l;
-  }
 
   void impossible_if(bool condition, const char* sentence) {
     if (condition) out.impossible.emplace_back(sentence);
@@ -35,7 +27,6 @@ struct Readings {
     const Scalar grist_kg = total_mass_kg(step.grist);
     const Scalar hot_kg = total_mass_kg(hot);
     out.grist_kg = grist_kg;
-    out.rest_temperature_c = step.rest_temperature_c;
     if (!(grist_kg > 0.0) || !(hot_kg > 0.0)) return;
     const Scalar kettle_heat(step.kettle_heat_kj_per_k), room_c(step.room_c);
     out.strike_temperature_c =
@@ -51,21 +42,9 @@ struct Readings {
     const Scalar held = step.grist_kg * step.held_l_per_kg;
     impossible_if(held > 0.9 * liquid_volume_l(mixture, 65.0), "the grain would drink nearly all of the liquor");
   }
-  void before(const Boil<Scalar>& step, const Mixture<Scalar>& wort) {
-    Mixture<Scalar> start = wort;
-    for (const auto& pour : step.pours) {
-      if (pour.minutes_before_end >= step.minutes) add_to(start, pour.mixture);
-    }
-    out.boil_start_hot_l = vessel_volume_l(start, near_boiling_c);
+  void before(const Boil<Scalar>& step, const Mixture<Scalar>&) {
     impossible_if(step.boil_off_l_per_h * step.minutes / 60.0 > 0.9 * out.pre_boil_volume_l,
                   "the kettle would boil dry");
-  }
-  void before(const Pitch<Scalar>&, const Mixture<Scalar>& wort) {
-    out.wort_volume_l = liquid_volume_l(wort, 20.0);
-    out.wort_gravity_sg = apparent_gravity_sg(wort);
-  }
-  void before(const Fill<Scalar>&, const Mixture<Scalar>& still) {
-    still_abv_percent = alcohol_by_volume_percent(still);
   }
   template <class Other>
   void before(const Other&, const Mixture<Scalar>&) {}
@@ -81,13 +60,10 @@ struct Readings {
     out.pre_boil_gravity_sg = apparent_gravity_sg(moment.after);
     out.liquor_l += liquid_volume_l(step.water, 20.0);
     add_to(liquor, step.water);
-    water_is_read();
-  }
-  void after(const Dilute<Scalar>& step, const Moment<Scalar>&) {
-    out.fermenter_water_l = liquid_volume_l(step.water, 20.0);
-    out.liquor_l += out.fermenter_water_l;
-    add_to(liquor, step.water);
-    water_is_read();
+    if (!(out.liquor_l > 0.0)) return;
+    for (std::size_t i = 0; i < liquor_ions.size(); ++i)
+      out.liquor_ions_mg_per_l[i] = liquor[liquor_ions[i]] * 1e6 / out.liquor_l;
+    out.liquor_alkalinity_meq_per_l = liquor.alkalinity_eq * 1e3 / out.liquor_l;
   }
   void after(const Boil<Scalar>& step, const Moment<Scalar>& moment) {
     for (const auto& pour : step.pours) {
@@ -102,8 +78,6 @@ struct Readings {
     out.post_boil_volume_l = liquid_volume_l(moment.after, 20.0);
     out.post_boil_volume_hot_l = vessel_volume_l(moment.after, near_boiling_c);
     out.post_boil_gravity_sg = apparent_gravity_sg(moment.after);
-    constexpr double syrup_sg = 1.150;  // thicker wort than that scorches and does not move; common practice, no source
-    impossible_if(out.post_boil_gravity_sg > syrup_sg, "the wort in the kettle would be a syrup");
   }
   void after(const Transfer<Scalar>& step, const Moment<Scalar>&) {
     impossible_if(step.kettle_loss_l > 0.9 * out.post_boil_volume_l, "the kettle would keep nearly all of the wort");
@@ -120,7 +94,6 @@ struct Readings {
   void after(const Fill<Scalar>&, const Moment<Scalar>& moment) {
     out.packaged_volume_l = liquid_volume_l(moment.after, 20.0);
     out.abv_percent = alcohol_by_volume_percent(moment.after);
-    out.priming_abv_percent = out.abv_percent - still_abv_percent;
     out.bitterness_ibu = bitterness_ibu(moment.after);
     if (empirical_iso_kg > 0.0) out.bitterness_kinetic_ibu = out.bitterness_ibu * kinetic_iso_kg / empirical_iso_kg;
     out.colour_ebc = colour_ebc(moment.after);
@@ -160,8 +133,8 @@ Plan<Scalar> make_plan(const Kit& kit, const Charge<Scalar>& charge, const Ferme
 
 // Its integrals cost as much as the rest of a forecast, and thousands of plans in a row are of one kit: the last one is kept.
 HopCourse hop_course_of(const Kit& kit, double chilled_to_c) {
-  const std::array<double, 5> now = {kit.hottest().in(celsius), kit.hot_stand.in(minute), kit.hot_stand_at.in(celsius),
-                                     kit.flame_out_to_cold.in(minute), chilled_to_c};
+  const std::array<double, 5> now = {kit.boiling_point.in(celsius), kit.hot_stand.in(minute),
+                                     kit.hot_stand_at.in(celsius), kit.flame_out_to_cold.in(minute), chilled_to_c};
   thread_local std::array<double, 5> before = {std::numeric_limits<double>::quiet_NaN()};  // unlike any
   thread_local HopCourse course;
   if (now != before) {
@@ -190,13 +163,12 @@ Plan<Scalar> make_plan(const Kit& kit, const Charge<Scalar>& charge, const Ferme
       Stand<Scalar>{charge.flame_out, course},
       Chill<Scalar>{ferment.temperature_c},
       Transfer<Scalar>{kit.kettle_loss.in(litre), kit.held_by_hops.in(litre_per_kilogram), fat_left_in_trub},
-      Dilute<Scalar>{charge.fermenter_water},
       Pitch<Scalar>{charge.yeast, charge.fermenter},
       Attenuate<Scalar>{ferment},
       Dose<Scalar>{charge.infused_food, charge.steeping},
       Referment<Scalar>{ferment, {charge.infused_food, charge.steeping}},
-      Rack<Scalar>{kit.fermenter_loss.in(litre), kit.held_by_hops.in(litre_per_kilogram), fat_left_in_lees},
-      Fill<Scalar>{carbonation_volumes, ferment.temperature_c, kit.package},
+      Rack<Scalar>{kit.fermenter_loss.in(litre), fat_left_in_lees},
+      Fill<Scalar>{carbonation_volumes, ferment.temperature_c},
   };
   return plan;
 }

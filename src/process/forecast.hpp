@@ -36,10 +36,9 @@ struct Moment {
 // Volumes are at 20 C unless the name says hot.
 template <class Scalar>
 struct Forecast {
-  Scalar liquor_l{0.0};       // all water to treat: mash, sparge, top-up
-  Scalar mash_liquor_l{0.0};  // without grain: the water the kettle begins with
+  Scalar liquor_l{0.0};  // all water to treat: mash, sparge, top-up
+  Scalar mash_liquor_l{0.0};
   Scalar strike_temperature_c{0.0};
-  Scalar rest_temperature_c{0.0};
   Scalar grist_kg{0.0};
   Scalar mash_ph{0.0};                         // read at 20 C; 0 without a mash
   std::array<Scalar, 5> liquor_ions_mg_per_l;  // over all the liquor: calcium, magnesium, sodium, chloride, sulphate
@@ -47,19 +46,14 @@ struct Forecast {
   Scalar mash_volume_hot_l{0.0};  // liquor and grain in the kettle at rest temperature
   Scalar pre_boil_volume_l{0.0};
   Scalar pre_boil_volume_hot_l{0.0};  // as the kettle shows it near boiling
-  Scalar boil_start_hot_l{0.0};       // in the kettle near boiling, with what goes in as the boil starts
   Scalar pre_boil_gravity_sg{1.0};
   Scalar post_boil_volume_l{0.0};
   Scalar post_boil_volume_hot_l{0.0};
   Scalar post_boil_gravity_sg{1.0};
-  Scalar fermenter_water_l{0.0};       // of the liquor: to the wort in the fermenter
-  Scalar wort_volume_l{0.0};           // in the fermenter, before anything else goes in there
-  Scalar wort_gravity_sg{1.0};         // likewise: what can be read on the day
-  Scalar fermenter_volume_l{0.0};      // with all that goes into the fermenter
-  Scalar original_gravity_sg{1.0};     // as if all of that had been there from the start
-  Scalar final_gravity_sg{1.0};        // of the finished beer
-  Scalar abv_percent{0.0};             // of what is drunk
-  Scalar priming_abv_percent{0.0};     // of that, by the priming sugar
+  Scalar fermenter_volume_l{0.0};   // at pitching
+  Scalar original_gravity_sg{1.0};  // at pitching
+  Scalar final_gravity_sg{1.0};     // of the finished beer
+  Scalar abv_percent{0.0};
   Scalar bitterness_ibu{0.0};          // empirical utilisation
   Scalar bitterness_kinetic_ibu{0.0};  // isomerisation kinetics along the real temperature course, beside it
   Scalar colour_ebc{0.0};

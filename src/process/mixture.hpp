@@ -16,8 +16,6 @@ struct Mixture {
   std::array<Scalar, component_count> mass_kg;
   Scalar alkalinity_eq{0.0};
   Scalar colour_load_kg_lovibond{0.0};
-  Scalar diastatic_wk_kg{0.0};      // Windisch-Kolbach units times kilograms of what brought them
-  Scalar raw_starch_kg{0.0};        // of the starch: what the mash does not gelatinise
   Scalar buffering_eq_per_ph{0.0};  // of the grain in the mash
   Scalar buffering_ph_eq{0.0};      // that, times each grain's own pH
   Scalar temperature_c{20.0};
@@ -33,8 +31,6 @@ void add_to(Mixture<Scalar>& into, const Mixture<Scalar>& poured) {
   for (std::size_t i = 0; i < component_count; ++i) into.mass_kg[i] += poured.mass_kg[i];
   into.alkalinity_eq += poured.alkalinity_eq;
   into.colour_load_kg_lovibond += poured.colour_load_kg_lovibond;
-  into.diastatic_wk_kg += poured.diastatic_wk_kg;
-  into.raw_starch_kg += poured.raw_starch_kg;
   into.buffering_eq_per_ph += poured.buffering_eq_per_ph;
   into.buffering_ph_eq += poured.buffering_ph_eq;
 }
@@ -46,8 +42,6 @@ void add_to(Mixture<Scalar>& into, const Composition& ingredient, const Scalar& 
   }
   into.alkalinity_eq += ingredient.alkalinity_eq_per_kg * amount_kg;
   into.colour_load_kg_lovibond += ingredient.colour_load_per_kg * amount_kg;
-  into.diastatic_wk_kg += ingredient.diastatic_wk * amount_kg;
-  into.raw_starch_kg += ingredient.raw_starch * amount_kg;
   into.buffering_eq_per_ph += ingredient.buffering_eq_per_kg_ph * amount_kg;
   into.buffering_ph_eq += ingredient.buffering_ph_eq_per_kg * amount_kg;
 }

@@ -53,8 +53,7 @@ struct Charge {
   Mixture<Scalar> top_up;         // water into the kettle once the grain is out
   std::vector<Pour<Scalar>> kettle;
   Mixture<Scalar> flame_out;
-  Mixture<Scalar> fermenter_water;  // to the wort in the fermenter
-  Mixture<Scalar> fermenter;        // with the yeast or after it
+  Mixture<Scalar> fermenter;  // with the yeast
   Mixture<Scalar> yeast;
   Mixture<Scalar> infused_food;  // steeped in a side vessel, the liquor dosed after the first fermentation
   Steeping steeping;             // how that is done
@@ -77,21 +76,19 @@ template <class Scalar> struct Boil       { double minutes; double boil_off_l_pe
 template <class Scalar> struct Stand      { Mixture<Scalar> addition; HopCourse course; };
 template <class Scalar> struct Chill      { double to_c; };
 template <class Scalar> struct Transfer   { double kettle_loss_l; double held_l_per_kg_trub; double fat_left_share; };
-template <class Scalar> struct Dilute     { Mixture<Scalar> water; };
 template <class Scalar> struct Pitch      { Mixture<Scalar> yeast; Mixture<Scalar> addition; };
 template <class Scalar> struct Attenuate  { Ferment how; };
 template <class Scalar> struct Dose       { Mixture<Scalar> food; Steeping steeping; };
 template <class Scalar> struct Referment  { Ferment how; Dose<Scalar> dose; };
-template <class Scalar> struct Rack       { double fermenter_loss_l; double held_l_per_kg_leaf; double fat_left_share; };
-template <class Scalar> struct Fill       { double carbonation_volumes; double temperature_c; Package package; };
+template <class Scalar> struct Rack       { double fermenter_loss_l; double fat_left_share; };
+template <class Scalar> struct Fill       { double carbonation_volumes; double temperature_c; };
 template <class Scalar> struct Spill      { double lost_l; };  // at 20 C; put in where something boils over; not between a dose and its referment
 // clang-format on
 
 template <class Scalar>
-using Step =
-    std::variant<HeatLiquor<Scalar>, MashIn<Scalar>, Rest<Scalar>, Drain<Scalar>, TopUp<Scalar>, Boil<Scalar>,
-                 Stand<Scalar>, Chill<Scalar>, Transfer<Scalar>, Dilute<Scalar>, Pitch<Scalar>, Attenuate<Scalar>,
-                 Dose<Scalar>, Referment<Scalar>, Rack<Scalar>, Fill<Scalar>, Spill<Scalar>>;
+using Step = std::variant<HeatLiquor<Scalar>, MashIn<Scalar>, Rest<Scalar>, Drain<Scalar>, TopUp<Scalar>, Boil<Scalar>,
+                          Stand<Scalar>, Chill<Scalar>, Transfer<Scalar>, Pitch<Scalar>, Attenuate<Scalar>,
+                          Dose<Scalar>, Referment<Scalar>, Rack<Scalar>, Fill<Scalar>, Spill<Scalar>>;
 
 template <class Scalar>
 struct Plan {

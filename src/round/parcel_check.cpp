@@ -23,8 +23,8 @@ constexpr double most_of_fermenter = 0.85;
 
 // Alike but for the name. The binding no longer compiles when a kit gains a figure: then it belongs here too.
 auto figures_of(const process::Kit& kit) {
-  const auto& [name, a, b, c, d, e, f, g, h, i, j, k, l, m, n, o, p, q, r, s, t, u, v] = kit;
-  return std::make_tuple(a, b, c, d, e, f, g, h, i, j, k, l, m, n, o, p, q, r, s, t, u, v);
+  const auto& [name, a, b, c, d, e, f, g, h, i, j, k, l, m, n, o, p, q, r, s] = kit;
+  return std::make_tuple(a, b, c, d, e, f, g, h, i, j, k, l, m, n, o, p, q, r, s);
 }
 
 bool same_supplies(const std::vector<Supply>& a, const std::vector<Supply>& b) {
@@ -195,8 +195,7 @@ ParcelReport check_parcels(const Round& round, const Progress& progress) {
   for (std::size_t done = 0; done < tasks.size(); ++done) {
     if (progress) progress(done, tasks.size());
     const auto& task = tasks[done];
-    compose::Brief brief = brief_for(round, task.first, report.households[task.second].members.front());
-    brief.likely_first = false;  // only whether there is one counts
+    const compose::Brief brief = brief_for(round, task.first, report.households[task.second].members.front());
     report.finding[task.first][task.second] = finding_of(compose::compose(brief), brief);
   }
   if (progress) progress(tasks.size(), tasks.size());

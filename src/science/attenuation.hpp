@@ -2,8 +2,6 @@
 // takes up.
 #pragma once
 
-#include <cmath>
-
 #include "science/range.hpp"
 
 namespace oddgrist::science {
@@ -38,21 +36,6 @@ Scalar starch_fermentable_share(const Scalar& rest_temperature_c) {
   constexpr double from_starch = 1.0 - malt_sugar_of_extract - malt_other_of_extract;
   const Scalar whole = mash_fermentable_share(rest_temperature_c);
   return (whole - malt_sugar_of_extract) / from_starch;
-}
-
-// Share of an ordinary malt, as weighed, that is starch (handbooks, 55 to 62 %; from memory).
-inline constexpr double starch_of_ordinary_malt = 0.58;
-
-// Share of the gelatinised starch that an hour's rest turns, by the diastatic power of what brings it, WK for each kilogram of malt or grain
-// with as much starch as ordinary malt: none without enzymes, 0.87 at 60 WK, 0.97 at 105, all at 200. Common practice, no source: a
-// grist of about 100 WK (30 to 35 degrees Lintner) turns all of its starch, one of half of that most of it if given time. Coarse: the true
-// course hangs on temperature and time as well.
-template <class Scalar>
-Scalar enzyme_conversion_share(const Scalar& diastatic_power_wk) {
-  using std::exp;
-  constexpr double scale_wk = 30.0;
-  if (!(diastatic_power_wk > 0.0)) return Scalar(diastatic_power_wk * (1.0 / scale_wk));  // the slope at none
-  return exp(Scalar(diastatic_power_wk * (-1.0 / scale_wk))) * -1.0 + 1.0;
 }
 
 // Parts of the fermentable sugar by mass, adding up to 1. Typical of all-malt wort (handbooks; from memory).

@@ -39,7 +39,6 @@ inline Brief harvest() {
                   {Measure::colour, 20.0, 30.0, 1.0, {}},
                   {Measure::final_gravity, 1.010, 1.016, 1.0, {}}};
   brief.most_hops = 2;
-  brief.likely_first = false;  // what is tested here is the search
   return brief;
 }
 

@@ -10,7 +10,7 @@ async function begin(page) {
   return decodeURIComponent(new URL(page.url()).hash.slice('#/day/'.length));
 }
 async function logged(page, address, gyle, truth) {
-  for (let tries = 0; tries < 200; ++tries) {
+  for (let tries = 0; tries < 600; ++tries) {
     const found = await page.request.get(`${address}api/gyles/${encodeURIComponent(gyle)}`).then((reply) => reply.json());
     if (truth(found.entries)) return found;
     await page.waitForTimeout(50);

@@ -67,8 +67,6 @@ inline process::Forecast<double> forecast() {
   typed.post_boil_volume_l = 10.7;
   typed.post_boil_volume_hot_l = 11.1;
   typed.post_boil_gravity_sg = 1.055;
-  typed.wort_volume_l = 9.98;
-  typed.wort_gravity_sg = 1.0558;
   typed.fermenter_volume_l = 10.04;
   typed.original_gravity_sg = 1.0583;
   typed.final_gravity_sg = 1.013;
@@ -103,7 +101,7 @@ inline Proposal proposal() {
                      process::Chill<double>{19.0},
                      process::Attenuate<double>{},
                      process::Dose<double>{},
-                     process::Fill<double>{2.4, 19.0, process::Package::bottles}};
+                     process::Fill<double>{2.4, 19.0}};
   auto& dose = std::get<process::Dose<double>>(made.plan.steps[4]);
   dose.food[process::Component::sucrose] = 0.145;
   dose.food[process::Component::fat] = 0.075;

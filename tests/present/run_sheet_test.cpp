@@ -118,7 +118,7 @@ TEST(run_sheet, a_person_is_warned_where_they_can_be_hurt) {
 
 TEST(run_sheet, high_carbonation_asks_for_rated_bottles) {
   Proposal made = proposal();
-  made.plan.steps.back() = process::Fill<double>{3.4, 19.0, process::Package::bottles};
+  made.plan.steps.back() = process::Fill<double>{3.4, 19.0};
   EXPECT_NE(line_with(run_sheet(brief(), made), "Fill").warning.find("3.4 volumes"), std::string::npos);
 }
 

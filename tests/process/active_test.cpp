@@ -16,7 +16,6 @@ Charge<Scalar> charge_with(const std::array<Scalar, 5>& x) {
   charge.grist[Component::solids] = x[1] * 0.35;
   charge.grist[Component::dextrin] = x[1] * 0.05;
   charge.grist.colour_load_kg_lovibond = x[1] * 12.0;
-  charge.grist.diastatic_wk_kg = x[1] * x[1] * 80.0;  // few enough that conversion hangs on them
   charge.kettle = {{60.0, {}}};
   charge.kettle[0].mixture[Component::alpha_acid] = x[2];
   charge.infused_food[Component::sucrose] = x[3];

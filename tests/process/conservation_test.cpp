@@ -17,8 +17,6 @@ Mixture<double> any_mixture(double most_kg) {
   for (double& mass : mixture.mass_kg) mass = *rc::gen::inRange(0, 3) == 0 ? 0.0 : between(0.0, most_kg);
   mixture.colour_load_kg_lovibond = between(0.0, 50.0 * most_kg);
   mixture.alkalinity_eq = between(-0.05, 0.05);
-  mixture.diastatic_wk_kg = between(0.0, 400.0) * most_kg;
-  mixture.raw_starch_kg = unit() * mixture[Component::starch];
   return mixture;
 }
 
@@ -42,8 +40,6 @@ AnyDay any_day() {
   day.charge.grist = any_mixture(1.0);
   if (*rc::gen::inRange(0, 2) == 0) day.charge.sparge_liquor[Component::water] = between(0.0, 15.0);
   day.charge.top_up[Component::water] = between(0.0, 5.0);
-  if (*rc::gen::inRange(0, 2) == 0) day.charge.fermenter_water[Component::water] = between(0.0, 15.0);
-  if (*rc::gen::inRange(0, 3) == 0) day.kit.package = Package::keg;
   day.charge.kettle = {{between(30.0, 60.0), any_mixture(0.1)}, {between(0.0, 30.0), any_mixture(0.1)}};
   day.charge.flame_out = any_mixture(0.1);
   day.charge.fermenter = any_mixture(0.2);
@@ -117,8 +113,6 @@ Mixture<double> scaled(Mixture<double> mixture, double factor) {
   for (double& mass : mixture.mass_kg) mass *= factor;
   mixture.colour_load_kg_lovibond *= factor;
   mixture.alkalinity_eq *= factor;
-  mixture.diastatic_wk_kg *= factor;
-  mixture.raw_starch_kg *= factor;
   return mixture;
 }
 
@@ -127,8 +121,7 @@ RC_GTEST_PROP(Scaling, ALargerBatchIsTheSameBeer, ()) {
   const Forecast<double> small = run(day);
   const double factor = between(0.1, 100.0);
   for (auto* part : {&day.charge.mash_liquor, &day.charge.grist, &day.charge.sparge_liquor, &day.charge.top_up,
-                     &day.charge.fermenter_water, &day.charge.flame_out, &day.charge.fermenter, &day.charge.yeast,
-                     &day.charge.infused_food}) {
+                     &day.charge.flame_out, &day.charge.fermenter, &day.charge.yeast, &day.charge.infused_food}) {
     *part = scaled(*part, factor);
   }
   for (auto& pour : day.charge.kettle) pour.mixture = scaled(pour.mixture, factor);

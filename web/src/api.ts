@@ -15,8 +15,7 @@ export interface Proposal {
   };
   additions: Addition[];
   purchases: { ingredient: string; needed_g: number; packets: number; packet_g: number }[];
-  waters: { water: string; mash_l: number; sparge_or_top_up_l: number; fermenter_l: number }[];
-  way: { id: string; grain: 'none' | 'steep' | 'bag' | 'sparge'; boiled: boolean; fermenter_water: 'boiled' | 'cold'; package: 'bottles' | 'keg' };
+  waters: { water: string; mash_l: number; sparge_or_top_up_l: number }[];
   yeast: string;
   character: { words: string };
   cost: number; // 0: the brief states none
@@ -33,7 +32,7 @@ export interface SheetLine {
 }
 export interface Answer {
   name: string;
-  outcome: 'met' | 'nearest' | 'none' | 'refused';
+  outcome: 'met' | 'nearest' | 'refused';
   proposals: Proposal[];
   clashes: { wishes: string[]; least_change: string }[];
   cautions: Caution[];

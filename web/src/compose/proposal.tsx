@@ -35,16 +35,6 @@ function AmountRow({ addition, boilMinutes }: { addition: Addition; boilMinutes:
   );
 }
 
-// Where the water goes: only what there is.
-function waterWords(proposal: ProposalData, water: ProposalData['waters'][number], system: Parameters<typeof volume>[1]): string {
-  const rest = proposal.way.grain === 'none' ? 'proposal.water.kettle' : 'proposal.water.rest';
-  return [
-    water.mash_l > 0.05 && t('proposal.water.mash', { amount: volume(water.mash_l, system) }),
-    water.sparge_or_top_up_l > 0.05 && t(rest, { amount: volume(water.sparge_or_top_up_l, system) }),
-    water.fermenter_l > 0.01 && t('proposal.water.fermenter', { amount: volume(water.fermenter_l, system) }),
-  ].filter(Boolean).join(', ');
-}
-
 function Amounts({ proposal }: { proposal: ProposalData }) {
   const { settings: { system }, brief } = state;
   const boilMinutes = Number.parseFloat(brief.kit['boil'] ?? '60') || 60;
@@ -56,8 +46,8 @@ function Amounts({ proposal }: { proposal: ProposalData }) {
           <h4>{t('proposal.water')}</h4>
           <ul>
             {proposal.waters.map((water) => (
-              <li key={water.water}><span class="amount">{volume(water.mash_l + water.sparge_or_top_up_l + water.fermenter_l, system)}</span>
-                <span class="of">{water.water}<span class="aside">{waterWords(proposal, water, system)}</span></span></li>
+              <li key={water.water}><span class="amount">{volume(water.mash_l + water.sparge_or_top_up_l, system)}</span>
+                <span class="of">{water.water}<span class="aside">{t('proposal.water.mash', { amount: volume(water.mash_l, system) })}{water.sparge_or_top_up_l > 0.05 && `, ${t('proposal.water.rest', { amount: volume(water.sparge_or_top_up_l, system) })}`}</span></span></li>
             ))}
           </ul>
         </div>
@@ -65,7 +55,7 @@ function Amounts({ proposal }: { proposal: ProposalData }) {
           const here = proposal.additions.filter((addition) => addition.step === step);
           return here.length > 0 && (
             <div class="step" key={step}>
-              <h4>{t(`route.${step}` as Word)}{step === 'mash' && proposal.way.grain !== 'none' && <span class="aside">{t('proposal.strike')} {temperature(proposal.run_sheet.strike_temperature_c, system)}, {t('proposal.rest')} {temperature(proposal.rest_temperature_c, system)}</span>}{step === 'fermenter' && <span class="aside">{t('proposal.ferment')} {temperature(proposal.ferment_temperature_c, system)}</span>}</h4>
+              <h4>{t(`route.${step}` as Word)}{step === 'mash' && <span class="aside">{t('proposal.strike')} {temperature(proposal.run_sheet.strike_temperature_c, system)}, {t('proposal.rest')} {temperature(proposal.rest_temperature_c, system)}</span>}{step === 'fermenter' && <span class="aside">{t('proposal.ferment')} {temperature(proposal.ferment_temperature_c, system)}</span>}</h4>
               <ul>{here.map((addition, index) => <AmountRow key={`${addition.id}-${index}`} addition={addition} boilMinutes={boilMinutes} />)}</ul>
             </div>
           );

@@ -6,7 +6,7 @@ import { figure, isWord, t } from '../words';
 
 const here: Record<Stage, string[]> = {
   planned: [], mash: ['mash-volume', 'mash-ph'], 'before-boil': ['pre-boil-volume', 'pre-boil-gravity'], boil: ['pre-boil-volume', 'pre-boil-gravity'],
-  'after-boil': ['post-boil-volume', 'post-boil-gravity'], fermenter: ['wort-volume', 'wort-gravity'], package: ['packaged-volume', 'final-gravity'],
+  'after-boil': ['post-boil-volume', 'post-boil-gravity'], fermenter: ['fermenter-volume', 'original-gravity'], package: ['packaged-volume', 'final-gravity'],
 };
 const atTheEnd = ['original-gravity', 'final-gravity', 'alcohol', 'bitterness', 'colour', 'packaged-volume'];
 const nameOf = (name: string): string => { const key = `figure.${name}`; return isWord(key) ? t(key) : name; };
