@@ -9,7 +9,9 @@
 
 #include "cli/devices_path.hpp"
 #include "cli/verbs.hpp"
+#include "compose/kept_memory.hpp"
 #include "files/answer_json.hpp"
+#include "larder/catalogue.hpp"
 #include "server/addresses.hpp"
 #include "server/server.hpp"
 #include "store/store.hpp"
@@ -104,6 +106,8 @@ int run_serve(ServeOptions& options) {
   server::Server server(settings);
   running = &server;
   if (const auto problem = server.open()) return fail(options.output, {*problem});
+  larder::catalogue();  // read before the first request, and what reading it took given back
+  compose::give_back_freed_memory();
   EndOnSignal end(server);
   const int said = emit(options.output,
                         options.output.json ? greeting_json(server, settings) : greeting(server, settings), all_well);
