@@ -5,6 +5,7 @@
 #include <span>
 
 #include "larder/name_index.hpp"
+#include "larder/singular.hpp"
 
 namespace oddgrist::larder {
 namespace {
@@ -119,20 +120,6 @@ static_assert(std::is_sorted(std::begin(meanings), std::end(meanings)));
 // Heads of German compounds that are written as one word with what they are made of.
 constexpr std::string_view heads[] = {"malz", "hefe",   "flocken", "sirup", "zucker",
                                       "mehl", "hopfen", "extrakt", "honig", "saeure"};
-
-bool ends_with_any(const std::string& word, std::initializer_list<std::string_view> endings) {
-  return std::any_of(endings.begin(), endings.end(), [&](std::string_view ending) { return word.ends_with(ending); });
-}
-
-// English plurals, roughly; both sides of a comparison pass through here, so an odd stem does no harm.
-std::string singular(std::string word) {
-  if (word.size() > 4 && word.ends_with("ies")) return word.replace(word.size() - 3, 3, "y");
-  if (word == "leaves") return "leaf";
-  if (word.size() > 4 && ends_with_any(word, {"oes", "shes", "ches", "xes", "sses"}))
-    return word.substr(0, word.size() - 2);
-  if (word.size() > 3 && word.back() == 's' && !ends_with_any(word, {"ss", "us", "is"})) word.pop_back();
-  return word;
-}
 
 void push_words(std::string_view text, std::vector<std::string>& words) {
   while (!text.empty()) {

@@ -2,26 +2,12 @@
 
 #include <cctype>
 
+#include "larder/singular.hpp"
+
 namespace oddgrist::larder {
 namespace {
 
 const std::string divider = "|";
-
-bool ends_with_any(const std::string& word, std::initializer_list<std::string_view> endings) {
-  for (const std::string_view ending : endings)
-    if (word.ends_with(ending)) return true;
-  return false;
-}
-
-// English plurals, roughly; both sides of a comparison pass through here, so an odd stem does no harm.
-std::string singular(std::string word) {
-  if (word.size() > 4 && word.ends_with("ies")) return word.replace(word.size() - 3, 3, "y");
-  if (word == "leaves") return "leaf";
-  if (word.size() > 4 && ends_with_any(word, {"oes", "shes", "ches", "xes", "sses"}))
-    return word.substr(0, word.size() - 2);
-  if (word.size() > 3 && word.back() == 's' && !ends_with_any(word, {"ss", "us", "is"})) word.pop_back();
-  return word;
-}
 
 bool match_from(const Words& phrase, std::size_t p, const Words& text, std::size_t t, std::size_t& end) {
   if (p == phrase.size()) {

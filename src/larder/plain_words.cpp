@@ -9,6 +9,8 @@
 
 #include <utf8proc.h>
 
+#include "larder/singular.hpp"
+
 namespace oddgrist::larder {
 namespace {
 
@@ -60,20 +62,6 @@ std::string without_case_and_accents(std::string_view text) {
   }
   replace_all(folded, letters);
   return folded;
-}
-
-bool ends_with_any(std::string_view word, std::initializer_list<std::string_view> endings) {
-  return std::any_of(endings.begin(), endings.end(), [&](std::string_view ending) { return word.ends_with(ending); });
-}
-
-// English plurals, roughly.
-std::string singular(std::string word) {
-  if (word.size() > 4 && word.ends_with("ies")) return word.replace(word.size() - 3, 3, "y");
-  if (word == "leaves") return "leaf";
-  if (word.size() > 4 && ends_with_any(word, {"oes", "shes", "ches", "xes", "sses"}))
-    return word.substr(0, word.size() - 2);
-  if (word.size() > 3 && word.back() == 's' && !ends_with_any(word, {"ss", "us", "is"})) word.pop_back();
-  return word;
 }
 
 bool all_digits(std::string_view word) {
